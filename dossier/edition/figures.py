@@ -1,0 +1,219 @@
+"""The data of charts: what is drawn, already worked out.  A chart module adds no figure to it."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import date
+
+from dossier.edition.view import Table
+
+
+@dataclass(frozen=True, slots=True)
+class KeyCents:
+    """A reading at a key (1 = A0), with its note name as shown, in cents."""
+
+    key: int
+    note: str
+    cents: float
+
+
+@dataclass(frozen=True, slots=True)
+class RegisterCents:
+    """A register's level, over the keys that the readings span, in cents."""
+
+    name: str
+    first: int
+    last: int
+    cents: float
+
+
+@dataclass(frozen=True, slots=True)
+class AlongCompass:
+    """Pitch from bass to treble at one visit, as found and as left.
+
+    `ticks` are (key, note name) pairs for the axis; `breaks` the first keys of further sections.
+    A figure for the whole instrument stands in the registers with the whole compass as its span.
+    """
+
+    when: date
+    first: int
+    last: int
+    ticks: tuple[tuple[int, str], ...]
+    breaks: tuple[int, ...]
+    found: tuple[KeyCents, ...]
+    left: tuple[KeyCents, ...]
+    found_levels: tuple[RegisterCents, ...]
+    left_levels: tuple[RegisterCents, ...]
+    found_word: str
+    left_word: str
+    cents_word: str
+
+
+@dataclass(frozen=True, slots=True)
+class YearPoint:
+    """A register's level at a visit; `stage` is 0 as found, 1 as left."""
+
+    when: date
+    register: str
+    stage: int
+    cents: float
+
+
+@dataclass(frozen=True, slots=True)
+class Tag:
+    """A dated word on a time axis: a raise, a move, equipment fitted."""
+
+    when: date
+    text: str
+
+
+@dataclass(frozen=True, slots=True)
+class ThroughYears:
+    """Pitch by register through the years, over the humidity read at the visits.
+
+    `humidity` are (date, % RH) pairs; `band` is the comfort band in % RH.
+    """
+
+    registers: tuple[str, ...]
+    points: tuple[YearPoint, ...]
+    humidity: tuple[tuple[date, float], ...]
+    band: tuple[float, float]
+    tags: tuple[Tag, ...]
+    found_word: str
+    left_word: str
+    cents_word: str
+    humidity_word: str
+
+
+@dataclass(frozen=True, slots=True)
+class DayAir:
+    """A day of a room's log: lowest, mean and highest % RH; all None in a gap."""
+
+    when: date
+    low: float | None
+    mean: float | None
+    high: float | None
+
+
+@dataclass(frozen=True, slots=True)
+class RoomYear:
+    """The humidity of a room over time with the comfort band and the visits' own readings."""
+
+    days: tuple[DayAir, ...]
+    band: tuple[float, float]
+    visits: tuple[tuple[date, float], ...]
+    humidity_word: str
+    band_word: str
+    visits_word: str
+
+
+@dataclass(frozen=True, slots=True)
+class MonthAir:
+    """A month (1-12): the outdoor air once warmed to the room, in % RH."""
+
+    month: int
+    name: str
+    warmed: float
+
+
+@dataclass(frozen=True, slots=True)
+class SeasonAir:
+    """Where no log stands: the visits' readings by day of year over the warmed outdoor air.
+
+    `readings` are (date, % RH).  The curve is a floor: people, cooking and plants add vapour.
+    """
+
+    months: tuple[MonthAir, ...]
+    readings: tuple[tuple[date, float], ...]
+    band: tuple[float, float]
+    humidity_word: str
+    band_word: str
+    warmed_word: str
+    readings_word: str
+
+
+@dataclass(frozen=True, slots=True)
+class MarkedKey:
+    """A marked key: `row` is the label of its line in the picture, `state` a shown word."""
+
+    row: str
+    first: int
+    last: int
+    state: str
+    is_open: bool
+
+
+@dataclass(frozen=True, slots=True)
+class MarksPicture:
+    """Marks from bass to treble, one row a kind, open and closed told apart by shape."""
+
+    first: int
+    last: int
+    ticks: tuple[tuple[int, str], ...]
+    breaks: tuple[int, ...]
+    rows: tuple[str, ...]
+    marks: tuple[MarkedKey, ...]
+    open_word: str
+    closed_word: str
+
+
+@dataclass(frozen=True, slots=True)
+class MeasuredPoint:
+    """A measured figure at a key at a visit; key None is a figure for the whole."""
+
+    when: date
+    when_text: str
+    key: int | None
+    note: str
+    value: float
+
+
+@dataclass(frozen=True, slots=True)
+class AgainstTarget:
+    """One measured kind against its target range along the compass, visit by visit."""
+
+    kind: str
+    unit: str
+    first: int
+    last: int
+    ticks: tuple[tuple[int, str], ...]
+    points: tuple[MeasuredPoint, ...]
+    target: tuple[float, float] | None
+    target_word: str
+
+
+@dataclass(frozen=True, slots=True)
+class YearCost:
+    """What was paid in a year for a kind of work, in one currency."""
+
+    year: int
+    kind: str
+    amount: float
+
+
+@dataclass(frozen=True, slots=True)
+class CostYears:
+    """Cost of work by year and kind."""
+
+    currency: str
+    costs: tuple[YearCost, ...]
+
+
+Drawn = AlongCompass | ThroughYears | RoomYear | SeasonAir | MarksPicture | AgainstTarget | CostYears
+
+
+@dataclass(frozen=True, slots=True)
+class Figure:
+    """A chart with all that goes with it.
+
+    `title` states the finding, `sentence` says what it shows, `alt` is the text alternative,
+    `table` the data, `basis` what it rests on ("4 readings, 14 March 2026").
+    """
+
+    id: str
+    title: str
+    sentence: str
+    alt: str
+    basis: str
+    table: Table
+    drawn: Drawn

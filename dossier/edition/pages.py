@@ -1,0 +1,195 @@
+"""The views of whole pages: one class a kind of page, each with just what that page shows."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import date
+
+from dossier.edition.figures import Figure
+from dossier.edition.view import (
+    AdviceLine,
+    ConditionLine,
+    Fact,
+    MarkLine,
+    Moment,
+    Passage,
+    Photo,
+    ProblemLine,
+    Rule,
+    Sender,
+    Table,
+    Term,
+    ToDo,
+    WorkLine,
+)
+
+
+@dataclass(frozen=True, slots=True)
+class VisitView:
+    """One visit; `anchor` makes it linkable.
+
+    `facts` are air, pitch and the like as short lines; `pitch` the register table or None;
+    `lines` further findings in whole sentences; `note` is the file and line, on the bench only.
+    """
+
+    anchor: str
+    when: date
+    when_text: str
+    title: str
+    technician: str
+    summary: str
+    facts: tuple[Fact, ...]
+    pitch: Table | None
+    lines: tuple[str, ...]
+    work: tuple[WorkLine, ...]
+    problems: tuple[str, ...]
+    advice: tuple[str, ...]
+    follow: tuple[str, ...]
+    measured: Table | None
+    passages: tuple[Passage, ...]
+    photos: tuple[Photo, ...]
+    corrections: tuple[str, ...]
+    private: str = ""
+    note: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class InstrumentView:
+    """An instrument's page, for the owner and (with `bench` filled) for the technician.
+
+    `as_of` is the date of the last visit or change, never today.  `state_level` is "good",
+    "attention" or "stop", always shown with words.
+    """
+
+    edition: str
+    edition_word: str
+    slug: str
+    title: str
+    kicker: str
+    client: str
+    as_of: date | None
+    as_of_text: str
+    state: str
+    state_level: str
+    unsafe: str
+    next_text: str
+    next_when: date | None
+    next_why: str
+    todos: tuple[ToDo, ...]
+    photo: Photo | None
+    identity: tuple[Fact, ...]
+    key_facts: tuple[Fact, ...]
+    timeline: tuple[Moment, ...]
+    pitch_story: str
+    pitch_figures: tuple[Figure, ...]
+    air_story: tuple[str, ...]
+    air_facts: tuple[Fact, ...]
+    air_figures: tuple[Figure, ...]
+    condition: tuple[ConditionLine, ...]
+    condition_story: str
+    grades: tuple[Term, ...]
+    marks: tuple[MarkLine, ...]
+    mark_figures: tuple[Figure, ...]
+    measured_figures: tuple[Figure, ...]
+    problems: tuple[ProblemLine, ...]
+    advice: tuple[AdviceLine, ...]
+    work: tuple[WorkLine, ...]
+    cost_figures: tuple[Figure, ...]
+    visits: tuple[VisitView, ...]
+    about: tuple[Passage, ...]
+    care: tuple[Rule, ...]
+    safety: tuple[Rule, ...]
+    glossary: tuple[Term, ...]
+    limits: tuple[str, ...]
+    sender: Sender
+    bench: BenchNotes | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class BenchNotes:
+    """What only the technician sees at the head of an instrument's bench page.
+
+    `last_figures` are the last visit's pitch and air; `check` what to look at on this visit;
+    `clocks` what runs; `access` how to get in; `links` the client's private address.
+    """
+
+    client: tuple[Fact, ...]
+    access: str
+    last_figures: tuple[Fact, ...]
+    check: tuple[str, ...]
+    clocks: tuple[Fact, ...]
+    remarks: tuple[Passage, ...]
+    link: str
+    sources: Table
+    money: Table | None
+
+
+@dataclass(frozen=True, slots=True)
+class InstrumentRow:
+    """An instrument in a list: what it is, how it is, what it needs and when."""
+
+    slug: str
+    title: str
+    kicker: str
+    place: str
+    state: str
+    state_level: str
+    next_text: str
+    next_when: date | None
+    last_text: str
+    open_count: int
+    client: str = ""
+    client_slug: str = ""
+    note: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class ClientView:
+    """A client's first page where they have more than one instrument."""
+
+    slug: str
+    title: str
+    intro: str
+    as_of_text: str
+    rows: tuple[InstrumentRow, ...]
+    sender: Sender
+    limits: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class DueRow:
+    """Who is to be visited, by when and why."""
+
+    when: date | None
+    when_text: str
+    overdue: bool
+    instrument: str
+    slug: str
+    client: str
+    place: str
+    why: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class OpenRow:
+    """Something open on an instrument: a problem, an unanswered advice, a mark, a clock."""
+
+    instrument: str
+    slug: str
+    kind: str
+    text: str
+    since: str
+
+
+@dataclass(frozen=True, slots=True)
+class BenchIndex:
+    """The workshop's own first page: all instruments, what is due, what is open, all links."""
+
+    title: str
+    today_text: str
+    rows: tuple[InstrumentRow, ...]
+    due: tuple[DueRow, ...]
+    open: tuple[OpenRow, ...]
+    links: Table
+    findings: tuple[str, ...]
+    sender: Sender

@@ -1,0 +1,37 @@
+"""A client: whoever the technician answers to, with one instrument or fifty."""
+
+from __future__ import annotations
+
+from datetime import date
+from typing import Literal
+
+from dossier.model.record import Record
+from dossier.quantities import Period
+
+Status = Literal["active", "dormant", "left"]
+
+
+class Release(Record):
+    """What a client released for one edition: names of things, such as "owner" or "costs"."""
+
+    edition: str
+    what: tuple[str, ...]
+
+
+class Client(Record):
+    """A client's file.  All of it stays on the bench, but for what an edition declares."""
+
+    id: str
+    name: str
+    kind: str = "home"
+    contact: str = ""
+    phone: str = ""
+    email: str = ""
+    address: str = ""
+    access: str = ""
+    interval: Period | None = None
+    status: Status = "active"
+    last_contacted: date | None = None
+    show_costs: bool | None = None
+    releases: tuple[Release, ...] = ()
+    private: str = ""

@@ -1,0 +1,81 @@
+"""The shop: who writes the notes, and the ground rules that every instrument of it shares."""
+
+from __future__ import annotations
+
+from decimal import Decimal
+from typing import Literal
+
+from dossier.model.mark import MarkKind
+from dossier.model.measurement import MeasuredKind
+from dossier.model.record import Record
+from dossier.quantities import Period
+
+
+class ClimateMonth(Record):
+    """The outdoor air of one month: mean temperature in °C and mean relative humidity in %."""
+
+    month: int
+    temperature_c: Decimal
+    humidity: Decimal
+
+
+class Band(Record):
+    """The comfort band for relative humidity in %, at the instrument."""
+
+    low: Decimal = Decimal(35)
+    high: Decimal = Decimal(55)
+
+
+class Thresholds(Record):
+    """How far off, in cents, makes which class of work.  Common practice, no source."""
+
+    fine: Decimal = Decimal(3)
+    tuning: Decimal = Decimal(10)
+    small_raise: Decimal = Decimal(25)
+
+
+class Clocks(Record):
+    """How long things take, in days.  Common practice, no source; each shop sets its own."""
+
+    settling: int = 21
+    acclimatising: int = 90
+    first_year: int = 365
+    treatment: int = 180
+    new_strings: int = 120
+    advice: int = 180
+
+
+class Look(Record):
+    """The shop's own look: colours as #rrggbb, a logo file beside shop.md, a line of letterhead."""
+
+    accent: str = ""
+    logo: str = ""
+    letterhead: str = ""
+
+
+class Shop(Record):
+    """The technician's own details and rules, from shop.md."""
+
+    name: str
+    technician: str
+    qualification: str = ""
+    phone: str = ""
+    email: str = ""
+    web: str = ""
+    address: str = ""
+    units: Literal["metric", "imperial"] = "metric"
+    paper: Literal["A4", "letter"] = "A4"
+    locale: str = "en"
+    time_zone: str = "UTC"
+    currency: str = "USD"
+    reference_hz: Decimal = Decimal(440)
+    interval: Period | None = None
+    band: Band
+    thresholds: Thresholds
+    clocks: Clocks
+    climate: tuple[ClimateMonth, ...] = ()
+    show_costs: bool = False
+    measured_kinds: tuple[MeasuredKind, ...]
+    mark_kinds: tuple[MarkKind, ...]
+    look: Look
+    about: str = ""
