@@ -1,1 +1,1 @@
-"""The scripts that made the logs and the pictures of the demo shop, so that both can be repeated."""
+"""The scripts that made the demo shop's logs and pictures, so that both can be repeated."""

@@ -10,7 +10,7 @@ Saturation: Magnus over water, Alduchov & Eskridge 1996.  All else: plausible, n
 from __future__ import annotations
 
 from dataclasses import dataclass
-from datetime import date, datetime
+from datetime import date, datetime, time
 
 import numpy as np
 from numpy.typing import NDArray
@@ -18,8 +18,8 @@ from scipy.signal import lfilter
 
 Hours = NDArray[np.float64]
 
-START = datetime(2016, 1, 1)
-END = datetime(2026, 12, 1)
+START = datetime.fromisoformat("2016-01-01")
+END = datetime.fromisoformat("2026-12-01")
 OUTDOORS_C = (3.4, 3.1, 4.3, 6.3, 8.8, 11.2, 13.0, 13.4, 11.8, 9.2, 6.3, 4.4)
 OUTDOORS_RH = (83, 81, 79, 77, 76, 79, 83, 85, 85, 85, 84, 84)
 
@@ -48,13 +48,15 @@ class RoomAir:
 ROOMS: tuple[RoomAir, ...] = (
     RoomAir("heron-parlour", 20.5, 16.5, (6, 22), gain_c=5.5, vapour_hpa=1.3),
     RoomAir("pellick-hall", 16.0, 6.0, (17, 21), (1, 3, 6), gain_c=2.2, vapour_hpa=0.5, buffer=0.7),
-    RoomAir("music-room", 21.0, 15.0, (6, 16), (0, 1, 2, 3, 4), gain_c=5, vapour_hpa=0.7, leak_h=3.0),
+    RoomAir("music-room", 21.0, 15.0, (6, 16), (0, 1, 2, 3, 4), gain_c=5, vapour_hpa=0.7, leak_h=3),
     RoomAir("assembly-hall", 18.5, 11.0, (7, 15), (0, 1, 2, 3, 4), gain_c=4, vapour_hpa=0.6),
-    RoomAir("practice-room", 22.0, 17.0, (6, 17), (0, 1, 2, 3, 4), gain_c=6, vapour_hpa=0.7, buffer=0.5),
+    RoomAir(
+        "practice-room", 22.0, 17.0, (6, 17), (0, 1, 2, 3, 4), gain_c=6, vapour_hpa=0.7, buffer=0.5
+    ),
     RoomAir("ottermoss-front-room", 21.5, 17.5, (6, 22), gain_c=5.5, vapour_hpa=0.6, buffer=0.5),
     RoomAir("st-tovas-nave", 13.0, -99.0, (8, 12), (6,), gain_c=1.2, vapour_hpa=0.2, buffer=0.8),
     RoomAir("net-loft", -99.0, -99.0, (0, 0), gain_c=1.0, vapour_hpa=0.2, buffer=0.8),
-    RoomAir("eider-kitchen-end", 19.5, 17.0, (6, 22), gain_c=5, vapour_hpa=1.9),
+    RoomAir("kitchen-end", 19.5, 17.0, (6, 22), gain_c=5, vapour_hpa=1.9),
     RoomAir("harbour-flat", 20.0, 16.5, (6, 22), gain_c=6, vapour_hpa=1.3),
     RoomAir("croft-house", 18.5, 14.0, (6, 21), gain_c=4, vapour_hpa=1.4),
     RoomAir("long-room", 19.0, 17.5, (6, 22), gain_c=5.5, vapour_hpa=1.2, buffer=0.75),
@@ -83,7 +85,7 @@ def clock() -> Hours:
 
 def hour_of(day: date, hour: int = 11) -> int:
     """The index of an hour of a day."""
-    return (datetime(day.year, day.month, day.day, hour) - START).days * 24 + hour
+    return (datetime.combine(day, time()) - START).days * 24 + hour
 
 
 def _monthly(values: tuple[float, ...], hours: Hours) -> Hours:

@@ -40,12 +40,28 @@ def splice() -> Sheet:
     steel, new, edge = (150, 157, 160), (196, 200, 200), INK
     y = 520.0
     loop_a = curve(
-        [(80, y), (420, y), (560, y - 6), (668, y - 62), (742, y - 20), (668, y + 42), (566, y + 20),
-         (512, y + 64)]
+        [
+            (80, y),
+            (420, y),
+            (560, y - 6),
+            (668, y - 62),
+            (742, y - 20),
+            (668, y + 42),
+            (566, y + 20),
+            (512, y + 64),
+        ]
     )
     loop_b = curve(
-        [(1120, y), (800, y), (650, y + 6), (530, y + 62), (456, y + 20), (530, y - 42),
-         (634, y - 20), (690, y - 78)]
+        [
+            (1120, y),
+            (800, y),
+            (650, y + 6),
+            (530, y + 62),
+            (456, y + 20),
+            (530, y - 42),
+            (634, y - 20),
+            (690, y - 78),
+        ]
     )
     for path, colour in ((loop_a, steel), (loop_b, new)):
         sheet.line(path, edge, 20)
@@ -95,12 +111,20 @@ def _hammer(sheet: Sheet, x: float, y: float, grazed: random.Random | None) -> N
     felt = curve(outer, 3)
     sheet.shape(felt, FELT, INK, 2.2)
     inner = [
-        (x + 44 * math.cos(math.pi * (1.15 - i / 30 * 1.3)),
-         y + 84 - 62 * math.sin(math.pi * (1.15 - i / 30 * 1.3)))
+        (
+            x + 44 * math.cos(math.pi * (1.15 - i / 30 * 1.3)),
+            y + 84 - 62 * math.sin(math.pi * (1.15 - i / 30 * 1.3)),
+        )
         for i in range(31)
     ]
     sheet.line(inner, FELT_RED, 9)
-    moulding = [(x - 21, y + 142), (x - 17, y + 62), (x, y + 24), (x + 17, y + 62), (x + 21, y + 142)]
+    moulding = [
+        (x - 21, y + 142),
+        (x - 17, y + 62),
+        (x, y + 24),
+        (x + 17, y + 62),
+        (x + 21, y + 142),
+    ]
     sheet.shape(moulding, WOOD_DARK, INK, 2)
     sheet.hatch(moulding, 8, 90)
 
@@ -110,7 +134,7 @@ def moth() -> Sheet:
     sheet = Sheet("Hammers F5 to A5: grazed by moth", "drawn from the bass side")
     rng = random.Random(11)
     for i, name in enumerate(("F5", "F#5", "G5", "G#5", "A5")):
-        x = 180 + i * 190
+        x = 180.0 + i * 190
         _hammer(sheet, x, 190, rng if 1 <= i <= 3 else None)
         sheet.text((x, 640), name, 22, INK, "mm")
     sheet.shape(box(90, 530, 960, 44), WOOD)
@@ -119,8 +143,10 @@ def moth() -> Sheet:
     for _ in range(26):
         x, y = rng.uniform(330, 800), rng.uniform(505, 524)
         turn = rng.uniform(-0.5, 0.5)
-        ends = [(x - 8 * math.cos(turn), y - 8 * math.sin(turn)),
-                (x + 8 * math.cos(turn), y + 8 * math.sin(turn))]
+        ends = [
+            (x - 8 * math.cos(turn), y - 8 * math.sin(turn)),
+            (x + 8 * math.cos(turn), y + 8 * math.sin(turn)),
+        ]
         sheet.line(ends, INK, 6)
         sheet.line(ends, (236, 226, 200), 4)
     for _ in range(60):
@@ -140,8 +166,14 @@ def lyre() -> Sheet:
     sheet.shape(box(250, 96, 340, 40), WOOD_DARK)
     sheet.hatch(box(250, 96, 340, 40), 11, 1)
     for side in (-1, 1):
-        post = curve([(420 + side * 70, 136), (420 + side * 104, 240), (420 + side * 64, 380),
-                      (420 + side * 84, 560)])
+        post = curve(
+            [
+                (420 + side * 70, 136),
+                (420 + side * 104, 240),
+                (420 + side * 64, 380),
+                (420 + side * 84, 560),
+            ]
+        )
         sheet.line(post, INK, 30)
         sheet.line(post, WOOD, 25)
     box_ = box(290, 556, 260, 84)
@@ -150,8 +182,17 @@ def lyre() -> Sheet:
     for x in (345, 420, 495):
         sheet.line([(x, 136), (x, 560)], INK, 4)
         sheet.line([(x, 136), (x, 560)], COPPER, 2)
-        pedal = curve([(x - 9, 628), (x - 14, 690), (x - 22, 730), (x, 752), (x + 22, 730),
-                       (x + 14, 690), (x + 9, 628)])
+        pedal = curve(
+            [
+                (x - 9, 628),
+                (x - 14, 690),
+                (x - 22, 730),
+                (x, 752),
+                (x + 22, 730),
+                (x + 14, 690),
+                (x + 9, 628),
+            ]
+        )
         sheet.shape(pedal, COPPER, INK, 1.8)
     sheet.text((420, 778), "front", 20, THIN, "mm")
     sheet.shape(box(770, 96, 330, 30), WOOD_DARK)
@@ -163,11 +204,20 @@ def lyre() -> Sheet:
     a, b = (836.0, 540.0), (1060.0, 130.0)
     sheet.line([a, b], INK, 26)
     sheet.line([a, b], WOOD, 21)
-    crack = [(926, 372), (938, 362), (936, 346), (951, 336), (950, 316), (964, 309), (964, 288),
-             (976, 284)]
+    crack = [
+        (926, 372),
+        (938, 362),
+        (936, 346),
+        (951, 336),
+        (950, 316),
+        (964, 309),
+        (964, 288),
+        (976, 284),
+    ]
     sheet.line([(float(x), float(y)) for x, y in crack], FAULT, 4)
     sheet.disc((950, 330), 62, None, FAULT, 2)
-    sheet.leader((1008, 354), (1000, 430), "crack along the grain, 95 mm", FAULT)
+    sheet.leader((994, 374), (1006, 430), "crack, 95 mm,", FAULT)
+    sheet.text((1015, 455), "along the grain", 20, FAULT)
     sheet.leader((870, 480), (950, 540), "brace")
     sheet.leader((345, 330), (210, 300), "pedal rods")
     sheet.text((820, 778), "side", 20, THIN, "mm")
@@ -294,8 +344,20 @@ def grand() -> Sheet:
     desk = [(262.0, 350.0), (280.0, 238.0), (290.0, 238.0), (276.0, 350.0)]
     sheet.shape(desk, WOOD_DARK)
     for x in (220.0, 900.0):
-        leg = curve([(x - 34, 460), (x - 38, 500), (x - 20, 540), (x - 26, 600), (x - 14, 690),
-                     (x + 14, 690), (x + 26, 600), (x + 20, 540), (x + 38, 500), (x + 34, 460)])
+        leg = curve(
+            [
+                (x - 34, 460),
+                (x - 38, 500),
+                (x - 20, 540),
+                (x - 26, 600),
+                (x - 14, 690),
+                (x + 14, 690),
+                (x + 26, 600),
+                (x + 20, 540),
+                (x + 38, 500),
+                (x + 34, 460),
+            ]
+        )
         sheet.shape(leg, WOOD)
         sheet.disc((x, 708), 21, COPPER)
         sheet.disc((x, 708), 6, PAPER)
@@ -320,14 +382,20 @@ def caster() -> Sheet:
     board = box(120, 80, 580, 360)
     sheet.shape(board, WOOD)
     for i in range(4):
-        rib = [(150 + i * 150.0, 80.0), (190 + i * 150.0, 80.0), (290 + i * 150.0, 440.0),
-               (250 + i * 150.0, 440.0)]
+        rib = [
+            (150 + i * 150.0, 80.0),
+            (190 + i * 150.0, 80.0),
+            (290 + i * 150.0, 440.0),
+            (250 + i * 150.0, 440.0),
+        ]
         if i < 3:
             sheet.shape(rib, WOOD_DARK, INK, 1.6)
     foot = box(120, 440, 820, 130)
     sheet.shape(foot, WOOD_DARK)
     sheet.hatch(foot, 12, 1)
-    crack = curve([(724, 570), (738, 536), (730, 508), (752, 478), (748, 446), (766, 420), (764, 388)])
+    crack = curve(
+        [(724, 570), (738, 536), (730, 508), (752, 478), (748, 446), (766, 420), (764, 388)]
+    )
     sheet.line(crack, FAULT, 6)
     fork = [(736.0, 570.0), (824.0, 570.0), (812.0, 660.0), (748.0, 660.0)]
     tilt = [(x + 0.14 * (y - 570), y) for x, y in fork]
@@ -352,7 +420,9 @@ def logo() -> Sheet:
     sheet.disc((240, 240), 214, green, None)
     sheet.disc((240, 240), 198, PAPER, None)
     sheet.disc((240, 240), 190, green, None)
-    wing = curve([(96, 214), (150, 172), (206, 184), (240, 232), (274, 184), (330, 172), (384, 214)])
+    wing = curve(
+        [(96, 214), (150, 172), (206, 184), (240, 232), (274, 184), (330, 172), (384, 214)]
+    )
     sheet.line(wing, PAPER, 16)
     sheet.shape(box(232, 226, 16, 128), PAPER, None)
     sheet.line([(150, 372), (330, 372)], PAPER, 10)

@@ -10,7 +10,7 @@ The coefficients are plausible; no source.  Run it: python -m tests.makers.figur
 from __future__ import annotations
 
 import sys
-from dataclasses import dataclass, field
+from dataclasses import dataclass
 from datetime import date
 
 import numpy as np
@@ -29,7 +29,6 @@ class Stop:
     day: str
     room: str
     left: float | None = 0.0
-    fixed: dict[str, float] = field(default_factory=dict)
 
 
 @dataclass(frozen=True)
@@ -43,7 +42,9 @@ class Life:
     answers: float = 0.85
 
 
-def _stops(room: str, days: str, changes: dict[str, float | None] | None = None) -> tuple[Stop, ...]:
+def _stops(
+    room: str, days: str, changes: dict[str, float | None] | None = None
+) -> tuple[Stop, ...]:
     changes = changes or {}
     return tuple(Stop(day, room, changes.get(day, 0.0)) for day in days.split())
 
@@ -113,7 +114,7 @@ LIVES: tuple[Life, ...] = (
     Life(
         "eider",
         _stops(
-            "eider-kitchen-end",
+            "kitchen-end",
             "2023-05-27 2023-06-24 2023-07-22 2023-09-30 2024-05-18 2025-05-10 2026-05-16",
             {
                 "2023-05-27": None,

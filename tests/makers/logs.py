@@ -18,6 +18,11 @@ from tests.makers.air import ROOMS, START, Hours, indoors, weather
 CONTENT = Path(__file__).parents[2] / "content"
 
 
+def _at(when: str) -> datetime:
+    """A time as the logger's own clock showed it: winter time all year, no zone."""
+    return datetime.fromisoformat(when)
+
+
 @dataclass(frozen=True)
 class Logger:
     """A logger: where it lay, from when to when, every how many minutes, and when it was silent."""
@@ -35,22 +40,22 @@ class Logger:
 PARLOUR = Logger(
     "heron-parlour",
     "parlour-2025-03-to-2026-10.csv",
-    datetime(2025, 3, 29, 14),
-    datetime(2026, 10, 10, 9),
+    _at("2025-03-29 14:00"),
+    _at("2026-10-10 09:00"),
     60,
-    ((datetime(2025, 12, 19, 4), datetime(2026, 1, 3, 11)),),
+    ((_at("2025-12-19 04:00"), _at("2026-01-03 11:00")),),
     0.2,
     1.0,
 )
 HALL = Logger(
     "pellick-hall",
     "hall-2025-07-to-2026-08.csv",
-    datetime(2025, 7, 19, 12),
-    datetime(2026, 8, 22, 9, 30),
+    _at("2025-07-19 12:00"),
+    _at("2026-08-22 09:30"),
     30,
     (
-        (datetime(2025, 10, 11, 18), datetime(2025, 10, 14, 19, 30)),
-        (datetime(2026, 2, 3, 7), datetime(2026, 2, 24, 18)),
+        (_at("2025-10-11 18:00"), _at("2025-10-14 19:30")),
+        (_at("2026-02-03 07:00"), _at("2026-02-24 18:00")),
     ),
     -0.3,
     1.5,
@@ -58,12 +63,12 @@ HALL = Logger(
 MUSIC_ROOM = Logger(
     "music-room",
     "music-room-2025-02-to-2026-08.csv",
-    datetime(2025, 2, 19, 16),
-    datetime(2026, 8, 19, 8),
+    _at("2025-02-19 16:00"),
+    _at("2026-08-19 08:00"),
     120,
     (
-        (datetime(2025, 7, 4, 14), datetime(2025, 7, 11, 10)),
-        (datetime(2026, 4, 2, 16), datetime(2026, 4, 20, 8)),
+        (_at("2025-07-04 14:00"), _at("2025-07-11 10:00")),
+        (_at("2026-04-02 16:00"), _at("2026-04-20 08:00")),
     ),
     0.4,
     -1.0,

@@ -137,7 +137,8 @@ class Sheet:
         for i in range(-round(far / (apart * SCALE)), round(far / (apart * SCALE))):
             x = middle[0] + across[0] * i * apart * SCALE
             y = middle[1] + across[1] * i * apart * SCALE
-            ends = [(x - along[0] * far, y - along[1] * far), (x + along[0] * far, y + along[1] * far)]
+            reach = (along[0] * far, along[1] * far)
+            ends = [(x - reach[0], y - reach[1]), (x + reach[0], y + reach[1])]
             pen.line(ends, 255, max(1, round(width * SCALE)))
         lines.paste(0, mask=mask.point(lambda level: 255 - level))
         self.image.paste(colour, mask=lines)
