@@ -71,7 +71,8 @@ class Tag:
 class ThroughYears:
     """Pitch by register through the years, over the humidity read at the visits.
 
-    `humidity` are (date, % RH) pairs; `band` is the comfort band in % RH.
+    `humidity` are (date, % RH) pairs; `band` is the comfort band in % RH.  `whole` is the one of
+    `registers` that stands for a single figure for the whole instrument, "" where none does.
     """
 
     registers: tuple[str, ...]
@@ -83,6 +84,7 @@ class ThroughYears:
     left_word: str
     cents_word: str
     humidity_word: str
+    whole: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -97,7 +99,10 @@ class DayAir:
 
 @dataclass(frozen=True, slots=True)
 class RoomYear:
-    """The humidity of a room over time with the comfort band and the visits' own readings."""
+    """The humidity of a room over time with the comfort band and the visits' own readings.
+
+    `ticks` name the days of the axis, such as the first of each month; none: years alone.
+    """
 
     days: tuple[DayAir, ...]
     band: tuple[float, float]
@@ -105,6 +110,7 @@ class RoomYear:
     humidity_word: str
     band_word: str
     visits_word: str
+    ticks: tuple[tuple[date, str], ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
