@@ -402,14 +402,35 @@ def caster() -> Sheet:
     sheet.shape(tilt, IRON)
     sheet.disc((796, 676), 44, IRON, INK, 3)
     sheet.disc((796, 676), 10, PAPER)
-    for x in (232.0,):
-        sheet.shape([(x - 44, 570), (x + 44, 570), (x + 32, 660), (x - 32, 660)], IRON)
-        sheet.disc((x, 676), 44, IRON, INK, 3)
-        sheet.disc((x, 676), 10, PAPER)
+    sheet.shape([(188, 570), (276, 570), (264, 660), (200, 660)], IRON)
+    sheet.disc((232, 676), 44, IRON, INK, 3)
+    sheet.disc((232, 676), 10, PAPER)
     sheet.leader((750, 470), (900, 330), "split, 180 mm", FAULT)
     sheet.leader((760, 585), (930, 640), "screws drawn", FAULT)
     sheet.leader((400, 500), (420, 640), "bottom board")
     sheet.leader((330, 200), (900, 200), "soundboard and ribs")
+    return sheet
+
+
+def cheek() -> Sheet:
+    """The right key block and cheek of an upright: an edge of veneer stands off."""
+    sheet = Sheet("Right cheek: veneer lifted", "seen from the front, right")
+    side = [(560.0, 90.0), (1040.0, 90.0), (1040.0, 740.0), (560.0, 740.0)]
+    sheet.shape(side, WOOD_DARK)
+    sheet.hatch(side, 13, 88)
+    arm = [(300.0, 400.0), (620.0, 400.0), (620.0, 520.0), (300.0, 520.0)]
+    sheet.shape(arm, WOOD)
+    sheet.hatch(arm, 13, 1)
+    sheet.shape(box(120, 424, 180, 50), WHITE)
+    for i in range(1, 4):
+        sheet.line([(120 + i * 45.0, 424), (120 + i * 45.0, 474)], INK, 1)
+    sheet.shape(box(100, 474, 220, 46), WOOD)
+    edge = curve([(560, 556), (546, 580), (538, 620), (544, 664), (560, 690)])
+    sheet.shape([*edge, (560, 556)], WOOD, FAULT, 3)
+    sheet.hatch([(560, 556), *edge, (560, 690)], 5, 88)
+    sheet.measure((500, 556), (500, 690), "60 mm")
+    sheet.leader((545, 630), (400, 640), "veneer off its ground", FAULT)
+    sheet.leader((200, 450), (200, 360), "keys")
     return sheet
 
 
@@ -439,6 +460,7 @@ PICTURES: tuple[tuple[str, Callable[[], Sheet]], ...] = (
     ("instruments/curlew/media/front.png", curlew_front),
     ("instruments/curlew/media/pins.jpg", pin_block),
     ("instruments/tern/media/caster.jpg", caster),
+    ("instruments/sandpiper/media/cheek.jpg", cheek),
 )
 
 
