@@ -1,0 +1,223 @@
+"""Photographs: decoded within limits and made anew from their pixels.
+
+A photograph is part of someone's home: its metadata can hold the place, the camera's owner and an
+uncropped preview.  So nothing of the file is kept but the colour of each pixel.
+"""
+
+from __future__ import annotations
+
+import io
+import struct
+import warnings
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+if TYPE_CHECKING:
+    from PIL.Image import Image
+
+MOST_BYTES = 60_000_000
+MOST_PIXELS = 80_000_000  # a few phones go beyond; their ordinary mode doesn't
+PAGE_SIDE = 1200
+LARGE_SIDE = 2000
+FORMATS = ("JPEG", "PNG", "WEBP")
+_QUALITY = {PAGE_SIDE: 80, LARGE_SIDE: 84}
+_ORIENTATION = 0x0112  # EXIF 2.32, table 4
+# What a damaged file can raise inside the decoder, besides OSError, which covers most.
+_DAMAGE = (
+    OSError,
+    SyntaxError,
+    ValueError,
+    EOFError,
+    struct.error,
+    IndexError,
+    KeyError,
+    TypeError,
+)
+
+
+class PictureError(ValueError):
+    """A picture that can't be shown; the message is a sentence for the technician."""
+
+
+@dataclass(frozen=True, slots=True)
+class Picture:
+    """A picture for the page and one to look at closely, both without any metadata.
+
+    `width` and `height` are those of `small` in pixels; the longer side of `small` is at most
+    1200 px and that of `large` at most 2000 px.  `suffix` is ".jpg" or ".png", for both.
+    """
+
+    small: bytes
+    large: bytes
+    width: int
+    height: int
+    suffix: str
+
+
+def picture(data: bytes, name: str) -> Picture:
+    """A photograph ready to be shown.
+
+    It stands upright, its colours are sRGB and a transparent ground is white.  A PNG stays one
+    where that is smaller, as for a drawing.  The same bytes give the same bytes.
+
+    Raises PictureError where the file is too large, damaged, or no still JPEG, PNG or WebP
+    picture; `name` is how its message calls the file.
+    """
+    from PIL import Image
+
+    if len(data) > MOST_BYTES:
+        raise PictureError(
+            f"{name} has {len(data) / 1e6:.0f} MB; a picture may have {MOST_BYTES / 1e6:.0f} MB."
+        )
+    with warnings.catch_warnings():
+        # Pillow warns of many faults that we either refuse below or can live with.
+        warnings.simplefilter("ignore")
+        try:
+            opened = Image.open(io.BytesIO(data), formats=FORMATS)
+        except Image.DecompressionBombError as error:
+            raise PictureError(_too_many(name)) from error
+        except _DAMAGE as error:
+            raise PictureError(_no_picture(data, name)) from error
+        with opened:
+            _within_limits(opened, name)
+            lossless = opened.format == "PNG"
+            try:
+                pixels = _pixels(opened)
+            except _DAMAGE as error:
+                raise PictureError(f"{name} is damaged: it can't be read to its end.") from error
+    large = _sized(pixels, LARGE_SIDE)
+    return _encoded(_sized(large, PAGE_SIDE), large, lossless)
+
+
+def _within_limits(image: Image, name: str) -> None:
+    if image.width * image.height > MOST_PIXELS:
+        raise PictureError(_too_many(name))
+    # A JPEG of several frames is what many phones write: the first is the photograph.
+    if image.format != "MPO" and getattr(image, "is_animated", False):
+        raise PictureError(f"{name} is animated; a picture must stand still.")
+
+
+def _too_many(name: str) -> str:
+    return (
+        f"{name} has too many pixels; a picture may have {MOST_PIXELS / 1e6:.0f} million. "
+        "Export it smaller."
+    )
+
+
+def _no_picture(data: bytes, name: str) -> str:
+    start = data[:512].lstrip().lower()
+    if data[4:8] == b"ftyp":
+        kind = "a HEIC or AVIF picture"
+    elif start.startswith((b"<svg", b"<?xml", b"<!doctype svg")):
+        kind = "an SVG drawing"
+    elif start.startswith(b"gif8"):
+        kind = "a GIF picture"
+    else:
+        return f"{name} is no picture, or a damaged one; it must be a JPEG, PNG or WebP file."
+    return f"{name} is {kind}; export it as JPEG, PNG or WebP."
+
+
+def _pixels(image: Image) -> Image:
+    """All the pixels in sRGB, upright, on white."""
+    import PIL.Image
+
+    # A JPEG decoder can leave out detail that no page shows, which saves most of the memory.
+    image.draft(None, (LARGE_SIDE, LARGE_SIDE))
+    image.load()
+    orientation, profile = _orientation(image), image.info.get("icc_profile")
+    upright = _upright(_in_srgb(_eight_bit(image), profile), orientation)
+    if upright.mode != "RGBA":
+        return upright.convert("RGB")
+    ground = PIL.Image.new("RGB", upright.size, "white")
+    ground.paste(upright, mask=upright.getchannel("A"))
+    return ground
+
+
+def _orientation(image: Image) -> int:
+    """How the camera was held; 1, upright, where its note of that can't be read."""
+    try:
+        value = image.getexif().get(_ORIENTATION, 1)
+    except _DAMAGE:
+        return 1
+    return value if value in range(1, 9) else 1
+
+
+def _upright(image: Image, orientation: int) -> Image:
+    from PIL.Image import Transpose
+
+    turns = (
+        None,
+        Transpose.FLIP_LEFT_RIGHT,
+        Transpose.ROTATE_180,
+        Transpose.FLIP_TOP_BOTTOM,
+        Transpose.TRANSPOSE,
+        Transpose.ROTATE_270,
+        Transpose.TRANSVERSE,
+        Transpose.ROTATE_90,
+    )
+    turn = turns[orientation - 1]
+    return image if turn is None else image.transpose(turn)
+
+
+def _eight_bit(image: Image) -> Image:
+    """L, RGB, RGBA or CMYK, whatever the file's own layout."""
+    if image.mode.startswith("I") or image.mode == "F":
+        return image.convert("I").point(lambda level: level / 256).convert("L")
+    if image.mode in {"LA", "PA", "La", "RGBa"} or "transparency" in image.info:
+        return image.convert("RGBA")
+    return image if image.mode in {"L", "RGB", "RGBA", "CMYK"} else image.convert("RGB")
+
+
+def _in_srgb(image: Image, profile: object) -> Image:
+    """The colours as sRGB; where the file's profile is damaged or of another kind, as they are."""
+    from PIL import ImageCms
+
+    if not isinstance(profile, bytes) or not profile:
+        return image
+    wanted = "RGBA" if image.mode == "RGBA" else "RGB"
+    try:
+        source = ImageCms.ImageCmsProfile(io.BytesIO(profile))
+        target = ImageCms.createProfile("sRGB")
+        changed = ImageCms.profileToProfile(image, source, target, outputMode=wanted)
+    except (ImageCms.PyCMSError, OSError, ValueError, TypeError):
+        return image
+    return changed or image
+
+
+def _sized(image: Image, side: int) -> Image:
+    """The image with its longer side at most `side` pixels."""
+    from PIL.Image import Resampling
+
+    ratio = side / max(image.size)
+    if ratio >= 1:
+        return image
+    size = (max(1, round(image.width * ratio)), max(1, round(image.height * ratio)))
+    return image.resize(size, Resampling.LANCZOS)
+
+
+def _encoded(small: Image, large: Image, lossless: bool) -> Picture:
+    page, full = (_jpeg(image, side) for image, side in ((small, PAGE_SIDE), (large, LARGE_SIDE)))
+    if lossless:
+        page_png, full_png = _png(small), _png(large)
+        if len(page_png) + len(full_png) <= len(page) + len(full):
+            return Picture(page_png, full_png, small.width, small.height, ".png")
+    return Picture(page, full, small.width, small.height, ".jpg")
+
+
+def _jpeg(image: Image, side: int) -> bytes:
+    stream = io.BytesIO()
+    _bare(image).save(stream, "JPEG", quality=_QUALITY[side], optimize=True, progressive=True)
+    return stream.getvalue()
+
+
+def _png(image: Image) -> bytes:
+    stream = io.BytesIO()
+    _bare(image).save(stream, "PNG", optimize=True)
+    return stream.getvalue()
+
+
+def _bare(image: Image) -> Image:
+    """A new image of the same pixels: saving a read one again would keep a JPEG's comment."""
+    import PIL.Image
+
+    return PIL.Image.frombytes("RGB", image.size, image.tobytes())

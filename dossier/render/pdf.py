@@ -1,0 +1,243 @@
+"""The dossier on paper: a view as a designed document, tagged and archival."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass
+from functools import lru_cache, partial
+from itertools import chain
+
+from jinja2 import Environment, FunctionLoader, StrictUndefined
+from markupsafe import Markup, escape
+
+from dossier.edition.figures import Figure
+from dossier.edition.pages import InstrumentView
+from dossier.edition.view import Passage
+from dossier.render.markdown import Picture, Surroundings, to_html
+from dossier.render.paper import SCHEME, Paper, PdfError, Shelf, write
+from dossier.theme import Theme, accent
+from dossier.words import Words
+
+__all__ = ["DATA_NAME", "PdfError", "document"]
+
+DATA_NAME = "history.json"
+_SIZES = {"a4": "A4", "letter": "letter"}
+_SVG = re.compile(r"\s*(?:<\?xml[^>]*>\s*)?(?P<tag><svg\b[^>]*>)(?P<rest>.*)", re.DOTALL)
+_PICTURE_LINK = re.compile(rf'<a href="{SCHEME}:[^"]*"[^>]*>(.*?)</a>', re.DOTALL)
+_MEDIA = {
+    ".css": "text/css",
+    ".ttf": "font/ttf",
+    ".woff2": "font/woff2",
+}
+_PICTURE_MEDIA = ((b"\xff\xd8\xff", "image/jpeg"), (b"\x89PNG", "image/png"))
+
+
+@dataclass(frozen=True, slots=True)
+class Chapter:
+    """A chapter of the document; `id` is its anchor and the name of its template."""
+
+    id: str
+    title: str
+
+
+def document(
+    view: InstrumentView,
+    charts: Mapping[str, str],
+    pictures: Mapping[str, bytes],
+    words: Words,
+    theme: Theme,
+    data: bytes,
+) -> bytes:
+    """The PDF of an instrument's view; the same arguments give the same bytes.
+
+    `charts` are SVG texts by figure id, `pictures` re-encoded photographs by the file name that
+    the view gives them (and the shop's logo by its own); a picture that isn't among them is left
+    out.  `data` is the history as JSON and is attached.
+
+    Raises PdfError where the renderer warns of anything or a link leads to where none may.
+    """
+    photos = {name: f"picture/{n}" for n, name in enumerate(sorted(pictures))}
+    paper = Paper(
+        html=_html(view, charts, photos, words, theme),
+        css=f"{theme.text('print/document.css')}\n{_page_css(view, words, theme)}",
+        title=_title(view),
+        author=view.sender.name,
+        language=words.language,
+        stand=view.as_of,
+        data=data,
+        data_name=DATA_NAME,
+        data_words=words("The figures of this document as JSON"),
+    )
+    return write(paper, _shelf({photos[name]: pictures[name] for name in photos}, theme))
+
+
+def _title(view: InstrumentView) -> str:
+    return f"{view.title} · {view.edition_word}"
+
+
+def _html(
+    view: InstrumentView,
+    charts: Mapping[str, str],
+    photos: Mapping[str, str],
+    words: Words,
+    theme: Theme,
+) -> str:
+    figures = tuple(_figures(view))
+    chapters = _chapters(view, figures, words)
+    addresses = {name: f"{SCHEME}:{path}" for name, path in photos.items()}
+    return (
+        _environment(theme)
+        .get_template("print/document.html")
+        .render(
+            view=view,
+            words=words,
+            title=_title(view),
+            chapters=chapters,
+            figures=figures,
+            charts={f.id: _titled(charts[f.id], f) for f in figures if f.id in charts},
+            photos=addresses,
+            anchors={visit.anchor for visit in view.visits} | {f"table-{f.id}" for f in figures},
+            problems=sorted(view.problems, key=lambda line: not line.is_open),
+            advice=sorted(view.advice, key=lambda line: not line.waiting),
+            with_cost=any(line.cost for line in view.work),
+            author_line=_author(view),
+            reach=tuple(_reach(view)),
+            data_name=DATA_NAME,
+            prose=partial(_prose, photos=addresses, words=words),
+        )
+    )
+
+
+@lru_cache(maxsize=8)
+def _environment(theme: Theme) -> Environment:
+    return Environment(
+        loader=FunctionLoader(theme.text),
+        autoescape=True,
+        undefined=StrictUndefined,
+        trim_blocks=True,
+        lstrip_blocks=True,
+    )
+
+
+def _chapters(
+    view: InstrumentView, figures: tuple[Figure, ...], words: Words
+) -> tuple[Chapter, ...]:
+    """The chapters that have something to say, in order; the bench's own notes come first."""
+    rows: tuple[tuple[str, str, object], ...] = (
+        ("bench", words("Bench notes"), view.bench),
+        ("state", words("How it is and what to do"), view.state),
+        ("life", words("Its life"), view.about or view.timeline),
+        ("pitch", words("Pitch"), view.pitch_story or view.pitch_figures),
+        ("air", words("The air around it"), view.air_story or view.air_facts or view.air_figures),
+        (
+            "condition",
+            words("Condition and marks"),
+            view.condition_story or view.condition or view.marks or view.mark_figures
+            or view.measured_figures,
+        ),
+        ("problems", words("Problems and advice"), view.problems or view.advice),
+        (
+            "work",
+            words("Work and its cost") if _with_cost(view) else words("Work"),
+            view.work or view.cost_figures,
+        ),
+        ("visits", words("Visits"), view.visits),
+        ("care", words("Care and safety"), view.care or view.safety),
+        ("identity", words("Identity"), view.identity),
+        ("glossary", words("Glossary"), view.glossary),
+        ("sources", words("Sources and limits"), view.limits or figures or view.sender.name),
+    )  # fmt: skip
+    return tuple(Chapter(id, title) for id, title, content in rows if content)  # noqa: A001
+
+
+def _with_cost(view: InstrumentView) -> bool:
+    return bool(view.cost_figures) or any(line.cost for line in view.work)
+
+
+def _figures(view: InstrumentView) -> Iterator[Figure]:
+    """Every figure once, in the order of the chapters."""
+    groups = chain(
+        view.pitch_figures,
+        view.air_figures,
+        view.mark_figures,
+        view.measured_figures,
+        view.cost_figures,
+    )
+    yield from {figure.id: figure for figure in groups}.values()
+
+
+def _titled(svg: str, figure: Figure) -> Markup:
+    """The chart to stand in the page, with its text alternative, which is read from a title."""
+    parts = _SVG.fullmatch(svg)
+    if parts is None:
+        raise PdfError(f"The chart {figure.id} is no SVG.")
+    title = "" if parts["rest"].startswith("<title") else f"<title>{escape(figure.alt)}</title>"
+    return Markup(f"{parts['tag']}{title}{parts['rest']}")  # noqa: S704  # made by our charts
+
+
+def _prose(passage: Passage, below: int, photos: Mapping[str, str], words: Words) -> Markup:
+    """A passage in Markdown as HTML, its headings below that level."""
+    # On paper a picture leads to nothing larger.
+    known = {name: Picture(address, 0, 0, address) for name, address in photos.items()}
+    made = to_html(passage.markdown, Surroundings(below, known, words("Table")))
+    made = _PICTURE_LINK.sub(r"\1", made)
+    unnamed = escape(words("A photograph without a description"))
+    return Markup(made.replace(' alt=""', f' alt="{unnamed}"'))  # noqa: S704  # escaped there
+
+
+def _author(view: InstrumentView) -> str:
+    who = (view.sender.technician, view.sender.qualification, view.sender.name)
+    return ", ".join(part for part in who if part)
+
+
+def _reach(view: InstrumentView) -> Iterator[tuple[str, str]]:
+    """How to reach the shop: what is printed, and where it leads, "" where it is text only."""
+    sender = view.sender
+    if sender.phone:
+        digits = re.sub(r"[^+0-9]", "", sender.phone)
+        yield sender.phone, f"tel:{digits}" if digits else ""
+    if sender.email:
+        yield sender.email, f"mailto:{sender.email}"
+    if sender.web:
+        secure = sender.web.startswith("https://")
+        yield sender.web.removeprefix("https://").rstrip("/"), sender.web if secure else ""
+    if sender.address:
+        yield sender.address, ""
+
+
+def _page_css(view: InstrumentView, words: Words, theme: Theme) -> str:
+    """What of the style sheet hangs on the view: the sheet of paper, the accent, running feet."""
+    size = _SIZES.get(view.sender.paper.lower(), "A4")
+    colour = accent(theme, view.sender.accent)[0].light
+    foot = " · ".join(part for part in (view.title, view.edition_word, view.as_of_text) if part)
+    before, between, after = words("Page {n} of {pages}", n="\0", pages="\0").split("\0")
+    count = f"{_quoted(before)} counter(page) {_quoted(between)} counter(pages) {_quoted(after)}"
+    head = _quoted(words("Bench copy: not for handing out")) if view.bench else "none"
+    return (
+        f":root {{ --accent: {colour}; }}\n"
+        f"@page {{ size: {size}; @top-left {{ content: {head}; }}\n"
+        f"@bottom-left {{ content: {_quoted(foot)}; }}\n"
+        f"@bottom-right {{ content: {count}; }} }}\n"
+    )
+
+
+def _quoted(text: str) -> str:
+    """A CSS string; what could end it is written by its code point."""
+    return '"' + re.sub(r'["\\\x00-\x1f<]', lambda found: f"\\{ord(found[0]):x} ", text) + '"'
+
+
+def _shelf(bodies: Mapping[str, bytes], theme: Theme) -> Shelf:
+    """What the renderer may fetch: the pictures given, and the theme's fonts."""
+
+    def find(path: str) -> tuple[bytes, str] | None:
+        if path in bodies:
+            kinds = (kind for start, kind in _PICTURE_MEDIA if bodies[path].startswith(start))
+            return bodies[path], next(kinds, "image/webp")
+        place, _, name = path.partition("/")
+        kind = _MEDIA.get(name[name.rfind(".") :])
+        if place != "theme" or kind is None or name not in theme.files:
+            return None
+        return theme.files[name], kind
+
+    return find
