@@ -335,7 +335,7 @@ def grand() -> Sheet:
     sheet.line([(520, 346), (600, 132)], INK, 5)
     rim = box(150, 350, 896, 110)
     sheet.shape(rim, WOOD_DARK)
-    for x, apart in ((640, 11), (760, 7), (960, 5)):
+    for x, apart in ((640.0, 11), (760.0, 7), (960.0, 5)):
         sheet.hatch(box(x, 350, 1046 - x, 110), apart, 90)
     sheet.shape(box(132, 400, 120, 60), WOOD)
     sheet.shape(box(136, 384, 84, 18), WHITE)
