@@ -205,7 +205,9 @@ class CostYears:
     costs: tuple[YearCost, ...]
 
 
-Drawn = AlongCompass | ThroughYears | RoomYear | SeasonAir | MarksPicture | AgainstTarget | CostYears
+Drawn = (
+    AlongCompass | ThroughYears | RoomYear | SeasonAir | MarksPicture | AgainstTarget | CostYears
+)
 
 
 @dataclass(frozen=True, slots=True)

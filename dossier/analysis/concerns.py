@@ -1,0 +1,115 @@
+"""Problems and advice with a life: opened in one note, answered in another, open until then."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import date, timedelta
+from typing import Literal
+
+from dossier.analysis.seasons import when_window
+from dossier.model import Advice, AdviceNews, History, Problem, ProblemNews
+
+ProblemState = Literal["seen", "watched", "diagnosed", "fixed", "reopened"]
+AdviceState = Literal["given", "agreed", "declined", "done"]
+
+
+@dataclass(frozen=True, slots=True)
+class News:
+    """One step in a life: what happened, when, in which visit, and the writer's words."""
+
+    when: date
+    visit: str
+    what: str
+    text: str
+
+
+@dataclass(frozen=True, slots=True)
+class ProblemLife:
+    """A problem from the day it was seen.  `days_open` ends with its fix, None while it is open."""
+
+    problem: Problem
+    since: date
+    visit: str
+    state: ProblemState
+    news: tuple[News, ...]
+
+    @property
+    def is_open(self) -> bool:
+        return self.state != "fixed"
+
+    @property
+    def days_open(self) -> int | None:
+        return None if self.is_open else (self.news[-1].when - self.since).days
+
+
+@dataclass(frozen=True, slots=True)
+class AdviceLife:
+    """A piece of advice.  `window` is when it should be done; `decide_by` when silence is long."""
+
+    advice: Advice
+    given: date
+    visit: str
+    state: AdviceState
+    news: tuple[News, ...]
+    window: tuple[date, date] | None
+    decide_by: date
+
+    @property
+    def waiting(self) -> bool:
+        return self.state == "given"
+
+    @property
+    def is_open(self) -> bool:
+        return self.state in ("given", "agreed")
+
+
+def problem_lives(history: History) -> tuple[ProblemLife, ...]:
+    """Every problem of the history in the order in which they were first seen."""
+    begun = [(visit, problem) for visit in history.visits for problem in visit.problems]
+    news: dict[str, list[News]] = {}
+    states: dict[str, ProblemState] = {}
+    for visit in history.visits:
+        for item in visit.problem_news:
+            news.setdefault(item.problem, []).append(_step(visit.date, visit.id, item))
+            states[item.problem] = item.what
+    return tuple(
+        ProblemLife(
+            problem=problem,
+            since=visit.date,
+            visit=visit.id,
+            state=states.get(problem.id, "seen"),
+            news=tuple(news.get(problem.id, ())),
+        )
+        for visit, problem in begun
+    )
+
+
+def advice_lives(history: History) -> tuple[AdviceLife, ...]:
+    """Every piece of advice in the order in which it was given."""
+    news: dict[str, list[News]] = {}
+    states: dict[str, AdviceState] = {}
+    for visit in history.visits:
+        for item in visit.advice_news:
+            news.setdefault(item.advice, []).append(_step(visit.date, visit.id, item))
+            states[item.advice] = item.what
+    patience = timedelta(days=history.shop.clocks.advice)
+    lives = []
+    for visit in history.visits:
+        for advice in visit.advice:
+            span = when_window(history.shop, advice.before, visit.date) if advice.before else None
+            lives.append(
+                AdviceLife(
+                    advice=advice,
+                    given=visit.date,
+                    visit=visit.id,
+                    state=states.get(advice.id, "given"),
+                    news=tuple(news.get(advice.id, ())),
+                    window=span,
+                    decide_by=span[0] if span else visit.date + patience,
+                )
+            )
+    return tuple(lives)
+
+
+def _step(when: date, visit: str, item: ProblemNews | AdviceNews) -> News:
+    return News(when, visit, item.what, item.text)

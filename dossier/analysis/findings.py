@@ -1,0 +1,113 @@
+"""All that is computed about one instrument, in one value that knows no reader and no today."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import date
+
+from dossier.analysis.clocks import Clock, clocks
+from dossier.analysis.coming import Coming, coming
+from dossier.analysis.compass import registers
+from dossier.analysis.concerns import AdviceLife, ProblemLife, advice_lives, problem_lives
+from dossier.analysis.condition import (
+    ComponentLife,
+    MarkLife,
+    MeasuredLife,
+    component_lives,
+    mark_lives,
+    measured_lives,
+)
+from dossier.analysis.money import YearSum, by_year
+from dossier.analysis.rooms import (
+    AirReading,
+    RoomAir,
+    WarmedMonth,
+    air_readings,
+    room_air,
+    warmed_months,
+)
+from dossier.analysis.seasoning import WoodState, wood_at
+from dossier.analysis.tuning import VisitPitch, pitch_record
+from dossier.model import EquipmentNote, History
+
+
+@dataclass(frozen=True, slots=True)
+class Safety:
+    """The warning that stands for the instrument itself, since when and from which visit."""
+
+    text: str
+    since: date
+    visit: str
+
+
+@dataclass(frozen=True, slots=True)
+class Findings:
+    """What the analysis says of one instrument.  `last` is the date of the last visit."""
+
+    registers: tuple[tuple[str, int, int], ...]
+    registers_assumed: bool
+    last: date | None
+    pitches: tuple[VisitPitch, ...]
+    readings: tuple[AirReading, ...]
+    wood: tuple[tuple[str, WoodState], ...]
+    room: RoomAir | None
+    warmed: tuple[WarmedMonth, ...]
+    components: tuple[ComponentLife, ...]
+    marks: tuple[MarkLife, ...]
+    measured: tuple[MeasuredLife, ...]
+    problems: tuple[ProblemLife, ...]
+    advice: tuple[AdviceLife, ...]
+    clocks: tuple[Clock, ...]
+    coming: Coming | None
+    money: tuple[YearSum, ...]
+    equipment: tuple[tuple[date, EquipmentNote], ...]
+    unsafe: Safety | None
+
+
+def analyse(history: History) -> Findings:
+    """Everything that is computed about one instrument."""
+    states = {visit.id: wood_at(history, visit) for visit in history.visits}
+
+    def moisture(visit_id: str) -> float | None:
+        state = states.get(visit_id)
+        return state.moisture if state else None
+
+    pitches = pitch_record(history)
+    running = clocks(history, pitches)
+    last = history.visits[-1].date if history.visits else None
+    return Findings(
+        registers=registers(history.instrument),
+        registers_assumed=not history.instrument.breaks,
+        last=last,
+        pitches=pitches,
+        readings=air_readings(history),
+        wood=tuple((name, state) for name, state in states.items() if state is not None),
+        room=room_air(history, last or date.max),
+        warmed=warmed_months(history),
+        components=component_lives(history),
+        marks=mark_lives(history, lambda visit: moisture(visit.id)),
+        measured=measured_lives(history),
+        problems=problem_lives(history),
+        advice=advice_lives(history),
+        clocks=running,
+        coming=coming(history, running),
+        money=by_year(history),
+        equipment=_equipment(history),
+        unsafe=_unsafe(history),
+    )
+
+
+def _equipment(history: History) -> tuple[tuple[date, EquipmentNote], ...]:
+    own = [(note.when, note) for note in history.instrument.equipment if note.when is not None]
+    seen = [(visit.date, note) for visit in history.visits for note in visit.equipment]
+    return tuple(sorted([*own, *seen], key=lambda item: item[0]))
+
+
+def _unsafe(history: History) -> Safety | None:
+    standing: Safety | None = None
+    for visit in history.visits:
+        if visit.safe:
+            standing = None
+        if visit.unsafe:
+            standing = Safety(visit.unsafe, visit.date, visit.id)
+    return standing

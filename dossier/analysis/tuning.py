@@ -1,0 +1,160 @@
+"""What each visit did to the pitch, register by register."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import date
+
+from dossier.analysis import pitch
+from dossier.analysis.compass import Register, registers
+from dossier.analysis.strings import tension_ratio
+from dossier.model import History, Pitch, Visit
+
+TUNING_KINDS = frozenset({"tuning", "rough tuning", "pitch raise", "pitch lowering"})
+"""The kinds of work that set the pitch."""
+
+
+@dataclass(frozen=True, slots=True)
+class Stage:
+    """The pitch as found or as left at one visit.
+
+    `overall` and `levels` are against the visit's target; `by_key` are the single readings in
+    cents (the mean over the strings where they were read one by one); `assumed` says that
+    nothing was written and the work implies it; `hertz` that a reading was in Hz, so that its
+    cents are against equal temperament and not against the tuner's stretched curve.
+    """
+
+    overall: pitch.Level
+    levels: tuple[tuple[str, pitch.Level], ...]
+    by_key: tuple[tuple[int, float], ...]
+    assumed: bool = False
+    hertz: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class UnisonSpread:
+    """The widest distance in cents between the strings of one note, where they were read apart."""
+
+    key: int
+    cents: float
+
+
+@dataclass(frozen=True, slots=True)
+class VisitPitch:
+    """Pitch at one visit.  `tension_change` is in % of the string tension, by the overall change.
+
+    `reference_hz` is the target of that visit; two visits compare only where it is the same.
+    """
+
+    visit: str
+    when: date
+    reference_hz: float
+    floated: bool
+    tuned: bool
+    found: Stage | None
+    left: Stage | None
+    work: pitch.WorkClass
+    change: float | None
+    tension_change: float | None
+    unisons: tuple[UnisonSpread, ...]
+
+
+def tuned(visit: Visit) -> bool:
+    """Whether the visit set the pitch, by its work or by what it says of the pitch as left."""
+    if any(work.kind in TUNING_KINDS for work in visit.work):
+        return True
+    return visit.left is not None and visit.left.how != "as found"
+
+
+def visit_pitch(history: History, visit: Visit) -> VisitPitch | None:
+    """The pitch at one visit, or None where the note says nothing of it.
+
+    A visit that says "left: as found", or that read the pitch and tuned nothing, left it as
+    found.  A tuned visit that says nothing of how it was left is taken as left at its target,
+    and marked as assumed.  Common practice, no source.
+    """
+    sections = registers(history.instrument)
+    found = _stage(visit.found, sections) if visit.found else None
+    worked = tuned(visit)
+    left: Stage | None = None
+    if visit.left and visit.left.how == "readings":
+        left = _stage(visit.left, sections)
+    elif visit.left and visit.left.how == "on pitch":
+        left = _at_target(sections, assumed=False)
+    elif worked:
+        left = _at_target(sections, assumed=True)
+    if found is None and left is None:
+        return None
+    change = left.overall.cents - found.overall.cents if found and left else None
+    return VisitPitch(
+        visit=visit.id,
+        when=visit.date,
+        reference_hz=float(visit.reference_hz or history.reference_hz),
+        floated=visit.floated,
+        tuned=worked,
+        found=found,
+        left=left,
+        work=_work_class(history, found, left),
+        change=change,
+        tension_change=None if change is None else (tension_ratio(change) - 1.0) * 100.0,
+        unisons=_unisons(visit),
+    )
+
+
+def pitch_record(history: History) -> tuple[VisitPitch, ...]:
+    """The pitch at every visit that says something of it, oldest first."""
+    found = (visit_pitch(history, visit) for visit in history.visits)
+    return tuple(item for item in found if item is not None)
+
+
+def _stage(said: Pitch, sections: tuple[Register, ...]) -> Stage | None:
+    whole = [reading for reading in said.readings if reading.key is None]
+    hertz = any(reading.hertz is not None for reading in said.readings)
+    by_key: dict[int, list[float]] = {}
+    for reading in said.readings:
+        if reading.key is not None:
+            by_key.setdefault(reading.key, []).append(float(reading.cents))
+    means = {key: sum(values) / len(values) for key, values in by_key.items()}
+    first, last = sections[0][1], sections[-1][2]
+    if said.how == "on pitch":
+        return _at_target(sections, assumed=False)
+    overall = (
+        pitch.overall_level(means, sections)
+        if means
+        else pitch.whole_instrument(float(whole[0].cents), first, last)
+        if whole
+        else None
+    )
+    if overall is None:
+        return None
+    return Stage(
+        overall=overall,
+        levels=pitch.levels(means, sections),
+        by_key=tuple(sorted(means.items())),
+        hertz=hertz,
+    )
+
+
+def _at_target(sections: tuple[Register, ...], *, assumed: bool) -> Stage:
+    overall = pitch.whole_instrument(0.0, sections[0][1], sections[-1][2])
+    return Stage(overall=overall, levels=(), by_key=(), assumed=assumed)
+
+
+def _work_class(history: History, found: Stage | None, left: Stage | None) -> pitch.WorkClass:
+    if left is None or found is None:
+        return pitch.WorkClass.NONE
+    said = history.shop.thresholds
+    own = pitch.Thresholds(float(said.fine), float(said.tuning), float(said.small_raise))
+    return pitch.work_class(found.overall.cents, left.overall.cents, own)
+
+
+def _unisons(visit: Visit) -> tuple[UnisonSpread, ...]:
+    strings: dict[int, list[float]] = {}
+    for reading in visit.found.readings if visit.found else ():
+        if reading.key is not None and reading.string is not None:
+            strings.setdefault(reading.key, []).append(float(reading.cents))
+    return tuple(
+        UnisonSpread(key, max(cents) - min(cents))
+        for key, cents in sorted(strings.items())
+        if len(cents) > 1
+    )

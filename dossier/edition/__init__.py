@@ -1,0 +1,29 @@
+"""The one gate to a reader: what the notes say and what follows, as page-ready views."""
+
+from dossier.edition.declared import BENCH, EDITIONS, OWNER, Edition
+from dossier.edition.instrument_page import Told, instrument_view, sentences
+from dossier.edition.lists import bench_index, client_view, due_rows, instrument_row, open_rows
+from dossier.edition.situation import Situation, situation
+from dossier.edition.view import canonical, digest
+from dossier.edition.voice import Voice, voice_of
+
+__all__ = [
+    "BENCH",
+    "EDITIONS",
+    "OWNER",
+    "Edition",
+    "Situation",
+    "Told",
+    "Voice",
+    "bench_index",
+    "canonical",
+    "client_view",
+    "digest",
+    "due_rows",
+    "instrument_row",
+    "instrument_view",
+    "open_rows",
+    "sentences",
+    "situation",
+    "voice_of",
+]

@@ -1,0 +1,203 @@
+"""What only the technician sees: the two minutes before the instrument, and every source line."""
+
+from __future__ import annotations
+
+from dossier.analysis.clocks import Clock
+from dossier.analysis.findings import Findings
+from dossier.analysis.money import sums, work_cost
+from dossier.edition.condition_view import mark_state
+from dossier.edition.pages import BenchNotes
+from dossier.edition.said import reason_text
+from dossier.edition.situation import Situation
+from dossier.edition.view import Fact, Passage, Table
+from dossier.edition.voice import Voice, capital, sentence
+from dossier.edition.work_view import advice_state
+from dossier.model import History
+
+CLOCK_WORDS: dict[str, str] = {
+    "settling": "Settling after a raise",
+    "acclimatising": "Getting used to a new place",
+    "first year": "First year in a new place",
+    "treatment": "Check of a treatment",
+    "new strings": "New strings stretch",
+    "equipment service": "Service of the humidity equipment",
+}
+
+
+def bench_notes(
+    history: History, findings: Findings, now: Situation, voice: Voice, link: str
+) -> BenchNotes:
+    """The bench's head of an instrument's page."""
+    return BenchNotes(
+        client=_client(history, voice),
+        access=history.client.access,
+        last_figures=_last_figures(findings, voice),
+        check=tuple(_check(findings, now, voice)),
+        clocks=tuple(_clock(clock, voice) for clock in now.running),
+        remarks=_remarks(history),
+        link=link,
+        sources=_sources(history, voice),
+        money=_money(history, voice),
+    )
+
+
+def _client(history: History, voice: Voice) -> tuple[Fact, ...]:
+    w, client = voice.words, history.client
+    contacted = voice.form.date(client.last_contacted) if client.last_contacted else ""
+    facts = (
+        Fact(w("Client"), client.name),
+        Fact(w("Contact"), client.contact),
+        Fact(w("Telephone"), client.phone),
+        Fact(w("E-mail"), client.email),
+        Fact(w("Address"), client.address),
+        Fact(w("Status"), w.term(client.status)),
+        Fact(w("Last contacted"), contacted),
+    )
+    return tuple(fact for fact in facts if fact.value)
+
+
+def _last_figures(findings: Findings, voice: Voice) -> tuple[Fact, ...]:
+    w, f = voice.words, voice.form
+    facts = []
+    if findings.pitches:
+        last = findings.pitches[-1]
+        when = f.date(last.when)
+        if last.found:
+            facts.append(Fact(w("Found"), voice.cents(last.found.overall.cents), when))
+            facts.extend(
+                Fact(capital(w.term(name)), voice.cents(level.cents), when)
+                for name, level in last.found.levels
+            )
+        if last.left:
+            facts.append(Fact(w("Left"), voice.cents(last.left.overall.cents), when))
+        facts.append(Fact(w("Work class"), capital(w.term(str(last.work))), when))
+    if findings.readings:
+        air = findings.readings[-1]
+        parts = []
+        if air.temperature_c is not None:
+            parts.append(f.temperature(air.temperature_c))
+        if air.humidity is not None:
+            parts.append(f.humidity(air.humidity))
+        facts.append(Fact(w("Air"), ", ".join(parts), f.date(air.when)))
+    if findings.wood:
+        _, wood = findings.wood[-1]
+        basis = w("from the room's log") if wood.basis == "log" else w("from the visit's reading")
+        facts.append(
+            Fact(
+                w("Wood would settle at"), w("{n} % moisture", n=f.number(wood.moisture, 1)), basis
+            )
+        )
+    for life in findings.measured:
+        outside = [figure for figure in life.latest if life.outside(figure)]
+        if outside:
+            facts.append(
+                Fact(
+                    capital(w.term(life.kind.name)),
+                    w.plural(
+                        "{n} figure outside the target",
+                        "{n} figures outside the target",
+                        len(outside),
+                    ),
+                    f.date(life.latest[0].when),
+                )
+            )
+    return tuple(facts)
+
+
+def _check(findings: Findings, now: Situation, voice: Voice) -> list[str]:
+    w = voice.words
+    found = [
+        w("Open problem: {text}", text=sentence(life.problem.text))
+        for life in findings.problems
+        if life.is_open
+    ]
+    found.extend(
+        w(
+            "{kind} {notes}: {state}",
+            kind=capital(w.term(life.kind)),
+            notes=voice.runs(life.places),
+            state=mark_state(life, voice),
+        )
+        for life in findings.marks
+        if life.is_open or life.state in ("treated", "holding")
+    )
+    found.extend(
+        w(
+            "Advice, {state}: {text}",
+            state=advice_state(life, now, voice),
+            text=sentence(life.advice.text),
+        )
+        for life in findings.advice
+        if life.is_open
+    )
+    if findings.coming is not None:
+        found.extend(
+            w(
+                "Due {when}: {what}",
+                when=voice.window(reason.earliest, reason.latest),
+                what=reason_text(reason.kind, reason.text, voice),
+            )
+            for reason in findings.coming.reasons
+        )
+    unseen = [w.term(life.component) for life in findings.components if not life.looks]
+    if unseen:
+        found.append(w("Never graded: {parts}.", parts=voice.listed(unseen)))
+    return found
+
+
+def _clock(clock: Clock, voice: Voice) -> Fact:
+    w = voice.words
+    return Fact(
+        w(CLOCK_WORDS[clock.kind]),
+        w("until {date}", date=voice.form.date(clock.ends)),
+        clock.text,
+    )
+
+
+def _remarks(history: History) -> tuple[Passage, ...]:
+    found = [history.client.private]
+    found.extend(room.private for room in history.rooms.values())
+    return tuple(Passage(text, bench=True) for text in found if text)
+
+
+def _sources(history: History, voice: Voice) -> Table:
+    """Every visit with its note and the lines of its figures, so that each can be followed."""
+    w = voice.words
+    rows = []
+    for visit in reversed(history.visits):
+        figures = [
+            (w("air"), visit.air.span) if visit.air else None,
+            (w("found"), visit.place_of("found")) if visit.found else None,
+            (w("left"), visit.place_of("left")) if visit.left else None,
+            *((w.term(item.kind), item.span) for item in visit.measured),
+            *((w.term(mark.kind), mark.span) for mark in visit.marks),
+            *((w("work"), work.span) for work in visit.work),
+        ]
+        lines: dict[str, list[int]] = {}
+        for name, span in (figure for figure in figures if figure is not None):
+            lines.setdefault(name, []).append(span.line)
+        told = "; ".join(
+            f"{name} {', '.join(str(n) for n in dict.fromkeys(numbers))}"
+            for name, numbers in lines.items()
+        )
+        rows.append((voice.form.date(visit.date), visit.span.file, told))
+    return Table(
+        caption=w("Where the figures come from"),
+        columns=(w("Visit"), w("Note"), w("Lines")),
+        rows=tuple(rows),
+        numeric=(False, False, False),
+    )
+
+
+def _money(history: History, voice: Voice) -> Table | None:
+    w = voice.words
+    rows = []
+    for visit in reversed(history.visits):
+        fee = (visit.fee,) if visit.fee else ()
+        paid = sums([*fee, *(money for work in visit.work for money in work_cost(work))])
+        if paid:
+            total = ", ".join(voice.form.money(money) for money in paid)
+            rows.append((voice.form.date(visit.date), total))
+    if not rows:
+        return None
+    return Table(w("Paid at each visit"), (w("Visit"), w("Sum")), tuple(rows), (False, True))

@@ -1,0 +1,159 @@
+"""Lists over instruments: a client's first page, and the bench's index, due list and open list."""
+
+from __future__ import annotations
+
+from datetime import date
+
+from dossier.analysis.seasoning import standing_on
+from dossier.edition.identity import kicker, sender
+from dossier.edition.instrument_page import Told
+from dossier.edition.pages import (
+    BenchIndex,
+    ClientView,
+    DueRow,
+    InstrumentRow,
+    InstrumentView,
+    OpenRow,
+)
+from dossier.edition.said import reason_text
+from dossier.edition.view import Table
+from dossier.edition.voice import Voice, capital, sentence
+from dossier.edition.work_view import advice_state
+from dossier.model import Shop
+
+
+def instrument_row(told: Told, view: InstrumentView, *, bench: bool) -> InstrumentRow:
+    """An instrument as one row of a list, from its page."""
+    history, findings, voice = told.history, told.findings, told.voice
+    return InstrumentRow(
+        slug=view.slug,
+        title=view.title,
+        kicker=kicker(history, voice),
+        place=place(told),
+        state=view.unsafe or view.state,
+        state_level=view.state_level,
+        next_text=view.next_text,
+        next_when=view.next_when,
+        last_text=voice.form.date(findings.last) if findings.last else "",
+        open_count=sum(1 for life in findings.problems if life.is_open),
+        client=history.client.name if bench else "",
+        client_slug=history.client.id if bench else "",
+    )
+
+
+def place(told: Told) -> str:
+    """The room where the instrument stands now, by its name."""
+    day = told.findings.last or date.max
+    standing = standing_on(told.history, day)
+    if standing is None:
+        return ""
+    room = told.history.rooms.get(standing.room)
+    return room.name if room else standing.room
+
+
+def client_view(told: Told, rows: tuple[InstrumentRow, ...], limits: tuple[str, ...]) -> ClientView:
+    """A client's first page: the list of their instruments and what each needs."""
+    voice, client = told.voice, told.history.client
+    w = voice.words
+    attention = sum(1 for row in rows if row.state_level != "good")
+    count = w.plural(
+        "{n} instrument is looked after here.", "{n} instruments are looked after here.", len(rows)
+    )
+    needs = (
+        w.plural("{n} needs attention.", "{n} need attention.", attention)
+        if attention
+        else w("None needs attention.")
+    )
+    dates = sorted(row.last_text for row in rows if row.last_text)
+    return ClientView(
+        slug=client.id,
+        title=client.name,
+        intro=f"{count} {needs}",
+        as_of_text=dates[-1] if dates else "",
+        rows=rows,
+        sender=sender(told.history.shop),
+        limits=limits,
+    )
+
+
+def due_rows(told: Told, view: InstrumentView) -> tuple[DueRow, ...]:
+    """Why and by when this instrument is to be visited; none for a client at rest or gone."""
+    findings, voice = told.findings, told.voice
+    if findings.coming is None or not told.now.served:
+        return ()
+    return (
+        DueRow(
+            when=findings.coming.earliest,
+            when_text=voice.window(findings.coming.earliest, findings.coming.latest),
+            overdue=told.now.due == "overdue",
+            instrument=view.title,
+            slug=view.slug,
+            client=told.history.client.name,
+            place=place(told),
+            why=tuple(
+                reason_text(reason.kind, reason.text, voice) for reason in findings.coming.reasons
+            ),
+        ),
+    )
+
+
+def open_rows(told: Told, view: InstrumentView) -> tuple[OpenRow, ...]:
+    """Everything open on this instrument: problems, marks, advice, clocks."""
+    findings, now, voice = told.findings, told.now, told.voice
+    w = voice.words
+
+    def row(kind: str, text: str, since: date) -> OpenRow:
+        return OpenRow(view.title, view.slug, kind, text, voice.form.date(since))
+
+    found = []
+    if findings.unsafe is not None:
+        found.append(row(w("Warning"), sentence(findings.unsafe.text), findings.unsafe.since))
+    found.extend(
+        row(w("Problem"), sentence(life.problem.text), life.since)
+        for life in findings.problems
+        if life.is_open
+    )
+    found.extend(
+        row(w("Mark"), f"{capital(w.term(life.kind))} {voice.runs(life.places)}", life.last_seen)
+        for life in findings.marks
+        if life.is_open
+    )
+    found.extend(
+        row(
+            w("Advice, {state}", state=advice_state(life, now, voice)),
+            sentence(life.advice.text),
+            life.given,
+        )
+        for life in findings.advice
+        if life.is_open
+    )
+    return tuple(found)
+
+
+def bench_index(
+    shop: Shop,
+    voice: Voice,
+    today: date,
+    rows: tuple[InstrumentRow, ...],
+    due: tuple[DueRow, ...],
+    open_: tuple[OpenRow, ...],
+    links: tuple[tuple[str, str], ...],
+    findings: tuple[str, ...],
+) -> BenchIndex:
+    """The workshop's own first page.  `links` are (client's name, address) pairs."""
+    w = voice.words
+    return BenchIndex(
+        title=shop.name,
+        today_text=voice.form.date(today),
+        rows=tuple(sorted(rows, key=lambda row: (row.client.lower(), row.title.lower()))),
+        due=tuple(sorted(due, key=lambda row: (row.when or date.max, row.client))),
+        open=open_,
+        links=Table(
+            caption=w("Private links"),
+            columns=(w("Client"), w("Address below the public folder")),
+            rows=links,
+            numeric=(False, False),
+        ),
+        findings=findings,
+        sender=sender(shop),
+    )

@@ -1,0 +1,277 @@
+"""The sentences an owner reads first: the state, the next date, what to do, why the pitch moved."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import date
+from decimal import Decimal
+from typing import Literal
+
+from dossier.analysis.findings import Findings
+from dossier.analysis.pitch import WorkClass
+from dossier.analysis.tuning import VisitPitch
+from dossier.edition.situation import Situation
+from dossier.edition.view import ToDo
+from dossier.edition.voice import Voice, sentence
+from dossier.model import History, Visit
+
+Level = Literal["good", "attention", "stop"]
+
+MOST_TODOS = 3
+
+MOVED = 2.0
+"""Cents from which a move of the pitch between two visits is worth a sentence; below it lies
+within what a reading by ear or by meter varies.  Common practice, no source."""
+
+AIR_MOVED = 4.0
+"""Points of RH from which the air is said to be drier or damper; hygrometers differ by that much.
+Common practice, no source."""
+
+
+@dataclass(frozen=True, slots=True)
+class State:
+    """The state in one sentence and its level, which is always shown with words."""
+
+    text: str
+    level: Level
+
+
+def state(history: History, findings: Findings, now: Situation, voice: Voice) -> State:
+    """How the instrument is, from its last visit; the note's own summary goes first."""
+    w = voice.words
+    if not history.visits:
+        return State(w("No visit has been recorded yet."), "attention")
+    last = history.visits[-1]
+    level = _level(findings, now)
+    first = sentence(last.summary) or _worked(last, findings, voice)
+    open_problems = [life for life in findings.problems if life.is_open]
+    if not open_problems:
+        rest = "" if last.summary else w("No problem is open.")
+    elif len(open_problems) == 1:
+        rest = w("One problem is open: {text}", text=sentence(open_problems[0].problem.text))
+    else:
+        rest = w.plural("{n} problem is open.", "{n} problems are open.", len(open_problems))
+    return State(f"{first} {rest}".strip(), level)
+
+
+def _level(findings: Findings, now: Situation) -> Level:
+    if findings.unsafe is not None:
+        return "stop"
+    poor = any(
+        life.looks and life.looks[-1][1] in ("poor", "failed") for life in findings.components
+    )
+    open_problem = any(life.is_open for life in findings.problems)
+    waits = bool(now.undecided or now.late) or (now.served and now.due == "overdue")
+    return "attention" if poor or open_problem or waits else "good"
+
+
+def _worked(last: Visit, findings: Findings, voice: Voice) -> str:
+    w = voice.words
+    when = voice.form.date(last.date)
+    pitch = findings.pitches[-1] if findings.pitches else None
+    if pitch is not None and pitch.visit == last.id and pitch.tuned and pitch.left is not None:
+        if last.floated:
+            return w("Tuned to its own pitch on {date}.", date=when)
+        if pitch.work is WorkClass.RAISE:
+            return w(
+                "Raised in pitch on {date} and left {pitch}.",
+                date=when,
+                pitch=voice.pitch(pitch.left.overall.cents),
+            )
+        return w(
+            "Tuned on {date} and left {pitch}.",
+            date=when,
+            pitch=voice.pitch(pitch.left.overall.cents),
+        )
+    if last.work:
+        return w("Worked on last on {date}.", date=when)
+    return w("Last seen on {date}.", date=when)
+
+
+@dataclass(frozen=True, slots=True)
+class NextVisit:
+    """What comes next, when, and why, in words; `when` is the first day of its window."""
+
+    text: str
+    when: date | None
+    why: str
+
+
+def next_visit(history: History, findings: Findings, now: Situation, voice: Voice) -> NextVisit:
+    """The next visit in words; a client who left or rests is promised nothing."""
+    w = voice.words
+    coming = findings.coming
+    if coming is None or not now.served:
+        return NextVisit(w("No next visit is planned."), None, "")
+    when = voice.window(coming.earliest, coming.latest)
+    text = w("Next visit {when}.", when=when)
+    if now.due == "overdue":
+        text = w("The next visit was due {when}.", when=when)
+    elif now.due == "due":
+        text = w("The next visit is due now ({when}).", when=when)
+    return NextVisit(
+        text, coming.earliest, reason_text(coming.reasons[0].kind, coming.reasons[0].text, voice)
+    )
+
+
+def reason_text(kind: str, text: str, voice: Voice) -> str:
+    """A reason to come, as a sentence."""
+    w = voice.words
+    if kind == "follow":
+        return sentence(text)
+    if kind == "interval":
+        return w("The regular tuning.")
+    if kind == "treatment":
+        return w("To see how the treatment holds: {text}", text=sentence(text))
+    return w("Service of the humidity equipment.")
+
+
+def todos(history: History, findings: Findings, now: Situation, voice: Voice) -> tuple[ToDo, ...]:
+    """At most three things for the owner to do, the most pressing first."""
+    w = voice.words
+    found: list[tuple[int, date, ToDo]] = []
+    if findings.unsafe is not None:
+        found.append(
+            (0, findings.unsafe.since, ToDo(sentence(findings.unsafe.text), w("For safety.")))
+        )
+    for life in findings.advice:
+        if not life.is_open or not now.served:
+            continue
+        pressing = life.advice.id in now.in_season or life.advice.id in now.late
+        when = w("due {when}", when=voice.window(*life.window)) if life.window else ""
+        why = (
+            w("Agreed; not yet seen done.")
+            if life.state == "agreed"
+            else w("Advised on {date}; please say yes or no.", date=voice.form.date(life.given))
+        )
+        todo = ToDo(sentence(life.advice.text), why, when)
+        found.append((1 if pressing else 3, life.decide_by, todo))
+    if findings.equipment and findings.equipment[-1][1].what in ("dry", "unplugged", "faulty"):
+        seen, note = findings.equipment[-1]
+        found.append(
+            (
+                1,
+                seen,
+                ToDo(
+                    w("Have the humidity equipment looked after."),
+                    w(
+                        "It was found {state} on {date}.",
+                        state=w.term(note.what),
+                        date=voice.form.date(seen),
+                    ),
+                ),
+            )
+        )
+    if now.served and now.due in ("due", "overdue") and findings.coming is not None:
+        reason = findings.coming.reasons[0]
+        found.append(
+            (
+                2,
+                findings.coming.latest,
+                ToDo(
+                    w("Arrange the next visit."),
+                    reason_text(reason.kind, reason.text, voice),
+                    w(
+                        "due {when}",
+                        when=voice.window(findings.coming.earliest, findings.coming.latest),
+                    ),
+                ),
+            )
+        )
+    found.sort(key=lambda item: (item[0], item[1]))
+    return tuple(todo for _, _, todo in found[:MOST_TODOS])
+
+
+def pitch_story(findings: Findings, voice: Voice) -> str:
+    """What the pitch did since the visit before, beside what the air did.
+
+    It says "consistent with", never "caused by": two readings of the air show no cause.
+    """
+    w = voice.words
+    if not findings.pitches:
+        return w("No pitch has been recorded yet.")
+    last = findings.pitches[-1]
+    parts = [_found_and_left(last, voice)]
+    before = _comparable(findings, last)
+    if before is not None and last.found is not None and before.left is not None:
+        moved = last.found.overall.cents - before.left.overall.cents
+        if abs(moved) >= MOVED:
+            parts.append(_since(moved, before, voice))
+            parts.append(_air_beside(moved, before, last, findings, voice))
+        else:
+            parts.append(w("Since {date} it had hardly moved.", date=voice.form.date(before.when)))
+    return " ".join(part for part in parts if part)
+
+
+def _found_and_left(pitch: VisitPitch, voice: Voice) -> str:
+    w, when = voice.words, voice.form.date(pitch.when)
+    found = voice.pitch(pitch.found.overall.cents) if pitch.found else ""
+    left = voice.pitch(pitch.left.overall.cents) if pitch.left else ""
+    if pitch.found and pitch.left and pitch.floated:
+        return w(
+            "On {date} it was found {found} of the target and tuned to itself, {left}.",
+            date=when,
+            found=found,
+            left=left,
+        )
+    if pitch.found and pitch.left:
+        return w(
+            "On {date} it was found {found} and left {left}.", date=when, found=found, left=left
+        )
+    if pitch.found:
+        return w("On {date} it was found {found} and not tuned.", date=when, found=found)
+    return w(
+        "On {date} it was tuned and left {left}; how it was found was not noted.",
+        date=when,
+        left=left,
+    )
+
+
+def _comparable(findings: Findings, last: VisitPitch) -> VisitPitch | None:
+    """The visit before, where it set the pitch against the same target."""
+    if len(findings.pitches) < 2:
+        return None
+    before = findings.pitches[-2]
+    same = abs(before.reference_hz - last.reference_hz) < 0.01
+    return before if same and before.left is not None and not before.floated else None
+
+
+def _since(moved: float, before: VisitPitch, voice: Voice) -> str:
+    w = voice.words
+    when, size = voice.form.date(before.when), abs(round(moved))
+    if moved > 0:
+        return w.plural(
+            "Since {date} the pitch had risen by about {n} cent.",
+            "Since {date} the pitch had risen by about {n} cents.",
+            size,
+            date=when,
+        )
+    return w.plural(
+        "Since {date} the pitch had fallen by about {n} cent.",
+        "Since {date} the pitch had fallen by about {n} cents.",
+        size,
+        date=when,
+    )
+
+
+def _air_beside(
+    moved: float, before: VisitPitch, last: VisitPitch, findings: Findings, voice: Voice
+) -> str:
+    w = voice.words
+    humidity = {r.visit: r.humidity for r in findings.readings if r.humidity is not None}
+    then, now = humidity.get(before.visit), humidity.get(last.visit)
+    if before.work in (WorkClass.RAISE, WorkClass.SMALL_RAISE) and moved < 0:
+        return w("That visit had raised the pitch, and some settling after a raise is usual.")
+    if then is None or now is None:
+        return w("The air was not read at both visits, so the season can't be told apart.")
+    air = w(
+        "The air read {then} then and {now} now",
+        then=voice.form.humidity(Decimal(str(then))),
+        now=voice.form.humidity(Decimal(str(now))),
+    )
+    if abs(now - then) < AIR_MOVED:
+        return w("{air}, so the humidity on these days doesn't explain it.", air=air)
+    if (now > then) == (moved > 0):
+        change = w("damper") if now > then else w("drier")
+        return w("{air}: that is consistent with {change} air.", air=air, change=change)
+    return w("{air}, which would rather move it the other way.", air=air)

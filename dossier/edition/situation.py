@@ -1,0 +1,59 @@
+"""The one place where today enters: what is due, running or overdue on a day.
+
+The value changes only on days on which something changes (a clock closes, a date is passed),
+and holds dates, never ages, so that an idle day rebuilds nothing.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import date
+from typing import Literal
+
+from dossier.analysis.clocks import Clock
+from dossier.analysis.findings import Findings
+from dossier.model import History
+
+Due = Literal["none", "later", "due", "overdue"]
+
+
+@dataclass(frozen=True, slots=True)
+class Situation:
+    """What of the findings stands open on a day.
+
+    `running` are the open clocks; `due` says where the next visit's window lies; `undecided` are
+    the ids of advice that has waited too long for an answer, `in_season` of advice whose time
+    has come; `early` says that a visit note is dated after the day itself.
+    """
+
+    running: tuple[Clock, ...]
+    due: Due
+    undecided: frozenset[str]
+    in_season: frozenset[str]
+    late: frozenset[str]
+    served: bool
+
+
+def situation(history: History, findings: Findings, today: date) -> Situation:
+    """What of an instrument's findings stands open on `today`."""
+    coming = findings.coming
+    due: Due = "none"
+    if coming is not None:
+        due = "later" if today < coming.earliest else "due" if today <= coming.latest else "overdue"
+    open_advice = [life for life in findings.advice if life.is_open]
+    return Situation(
+        running=tuple(clock for clock in findings.clocks if clock.open_on(today)),
+        due=due,
+        undecided=frozenset(
+            life.advice.id for life in open_advice if life.waiting and today > life.decide_by
+        ),
+        in_season=frozenset(
+            life.advice.id
+            for life in open_advice
+            if life.window is not None and life.window[0] <= today <= life.window[1]
+        ),
+        late=frozenset(
+            life.advice.id for life in open_advice if life.window and today > life.window[1]
+        ),
+        served=history.client.status == "active",
+    )

@@ -1,0 +1,249 @@
+"""A visit on a page: what was found, done, said and left open, as its note has it."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from decimal import Decimal
+
+from dossier.analysis.findings import Findings
+from dossier.analysis.seasons import when_window
+from dossier.analysis.tuning import VisitPitch
+from dossier.edition.condition_view import amount
+from dossier.edition.declared import Edition, shows
+from dossier.edition.pages import VisitView
+from dossier.edition.pitch_view import register_table
+from dossier.edition.timeline import anchor, visit_title
+from dossier.edition.view import Fact, Passage, Photo, Table
+from dossier.edition.voice import Voice, capital, sentence
+from dossier.edition.work_view import visit_work
+from dossier.model import History, Visit
+
+
+def visit_views(
+    edition: Edition, history: History, findings: Findings, voice: Voice
+) -> tuple[VisitView, ...]:
+    """All visits, latest first."""
+    pitches = {pitch.visit: pitch for pitch in findings.pitches}
+    return tuple(
+        _visit(edition, history, findings, visit, pitches.get(visit.id), voice)
+        for visit in reversed(history.visits)
+    )
+
+
+def _visit(
+    edition: Edition,
+    history: History,
+    findings: Findings,
+    visit: Visit,
+    pitch: VisitPitch | None,
+    voice: Voice,
+) -> VisitView:
+    bench = "bench prose" in edition.shows
+    return VisitView(
+        anchor=anchor(visit.id),
+        when=visit.date,
+        when_text=voice.form.date(visit.date),
+        title=visit_title(visit, pitch, voice),
+        technician=visit.technician or history.shop.technician,
+        summary=sentence(visit.summary),
+        facts=tuple(_facts(history, visit, pitch, voice)),
+        pitch=register_table(pitch, visit, voice) if pitch else None,
+        lines=tuple(_lines(history, visit, pitch, voice)),
+        work=visit_work(visit, voice, costs=shows(edition, history, "costs")),
+        problems=tuple(_problems(findings, visit, voice)),
+        advice=tuple(_advice(findings, visit, voice)),
+        follow=tuple(_follow(history, visit, voice)),
+        measured=_measured(findings, visit, voice),
+        passages=tuple(
+            Passage(passage.markdown, passage.audience == "bench")
+            for passage in visit.passages
+            if passage.audience == "owner" or bench
+        )
+        if shows(edition, history, "prose")
+        else (),
+        photos=photos(visit, voice) if shows(edition, history, "pictures") else (),
+        corrections=tuple(
+            voice.words(
+                "Corrected on {date}: {text}",
+                date=voice.form.date(correction.when),
+                text=sentence(correction.text),
+            )
+            for correction in visit.corrections
+        ),
+        private=visit.private if shows(edition, history, "private") else "",
+        note=str(visit.span) if shows(edition, history, "sources") else "",
+    )
+
+
+def photos(visit: Visit, voice: Voice) -> tuple[Photo, ...]:
+    """The pictures of a visit, with a caption that always says something."""
+    plain = voice.words("Picture of {date}", date=voice.form.date(visit.date))
+    return tuple(
+        Photo(photo.file, capital(photo.caption) or plain, capital(photo.caption) or plain)
+        for photo in visit.photos
+        if photo.kind == "picture"
+    )
+
+
+def _facts(
+    history: History, visit: Visit, pitch: VisitPitch | None, voice: Voice
+) -> Iterator[Fact]:
+    w, f = voice.words, voice.form
+    if visit.air is not None:
+        parts = []
+        if visit.air.temperature_c is not None:
+            parts.append(f.temperature(visit.air.temperature_c))
+        if visit.air.humidity is not None:
+            parts.append(w("{humidity} relative humidity", humidity=f.humidity(visit.air.humidity)))
+        yield Fact(w("Air"), ", ".join(parts), _line(visit.air.span.line, voice))
+    if pitch is None:
+        return
+    if abs(pitch.reference_hz - history.reference_hz) > 0.01:
+        target = w(
+            "{note} = {hz}", note=voice.key(49), hz=f.hertz(Decimal(str(pitch.reference_hz)))
+        )
+        yield Fact(w("Target"), target, _line(visit.place_of("pitch").line, voice))
+    if pitch.found is not None:
+        found = voice.pitch(pitch.found.overall.cents)
+        if pitch.found.hertz:
+            found = w("{pitch} (read in Hz, against equal temperament)", pitch=found)
+        yield Fact(w("Found"), found, _line(visit.place_of("found").line, voice))
+    if pitch.left is not None:
+        left = voice.pitch(pitch.left.overall.cents)
+        if pitch.left.assumed:
+            left = w("{pitch} (not noted; assumed, since it was tuned)", pitch=left)
+        yield Fact(w("Left"), left, _line(visit.place_of("left").line, voice))
+    if pitch.change is not None and abs(pitch.change) >= 1:
+        yield Fact(w("Change"), capital(voice.move(pitch.change)))
+        if pitch.tension_change is not None and abs(pitch.tension_change) >= 0.5:
+            tension = f.signed(Decimal(str(round(pitch.tension_change, 1))), 1)
+            yield Fact(w("String tension"), w("{change} %", change=tension))
+    if visit.floated:
+        yield Fact(w("Tuned to"), w("the instrument's own pitch"))
+    if pitch.found is not None and pitch.found.overall.spread is not None:
+        spread = f.number(Decimal(str(round(pitch.found.overall.spread, 1))), 1)
+        yield Fact(w("Unevenness as found"), w("{n} cents around the level", n=spread))
+    if pitch.unisons:
+        widest = max(pitch.unisons, key=lambda unison: unison.cents)
+        yield Fact(
+            w("Widest unison"),
+            w(
+                "{note}, {n} cents",
+                note=voice.key(widest.key),
+                n=f.number(Decimal(str(round(widest.cents, 1))), 1),
+            ),
+        )
+
+
+def _line(line: int, voice: Voice) -> str:
+    return voice.words("line {n} of this visit's note", n=line)
+
+
+def _lines(history: History, visit: Visit, pitch: VisitPitch | None, voice: Voice) -> Iterator[str]:
+    w = voice.words
+    if visit.unsafe:
+        yield w("Warning: {text}", text=sentence(visit.unsafe))
+    if visit.safe:
+        yield w("Warning lifted: {text}", text=sentence(visit.safe))
+    for mark in visit.marks:
+        where = voice.places(mark.marked) or w("the whole instrument")
+        remark = f" ({mark.remark})" if mark.remark else ""
+        yield w("{kind}: {notes}", kind=capital(w.term(mark.kind)), notes=where + remark) + "."
+    for cleared in visit.cleared:
+        where = voice.places(cleared.marked) or w("everywhere it was seen before")
+        yield w(
+            "Looked at again and found right: {kind}, {notes}.",
+            kind=w.term(cleared.kind),
+            notes=where,
+        )
+    if visit.checked_all:
+        yield w("Every earlier mark was looked at again; those not named are right.")
+    for graded in visit.condition:
+        remark = f", {graded.remark}" if graded.remark else ""
+        yield (
+            w(
+                "{component}: {grade}",
+                component=capital(w.term(graded.component)),
+                grade=w.term(graded.grade) + remark,
+            )
+            + "."
+        )
+    for note in visit.equipment:
+        text = f" {sentence(note.text)}" if note.text else ""
+        yield w("Humidity equipment: {state}.", state=w.term(note.what)) + text
+        if note.next_service is not None:
+            span = when_window(history.shop, note.next_service, visit.date)
+            yield w("Its next service is due {when}.", when=voice.window(*span))
+
+
+def _problems(findings: Findings, visit: Visit, voice: Voice) -> Iterator[str]:
+    w = voice.words
+    texts = {life.problem.id: life.problem.text for life in findings.problems}
+    for problem in visit.problems:
+        yield w("New: {text}", text=sentence(problem.text))
+    for news in visit.problem_news:
+        told = w(
+            "{what}: {text}",
+            what=capital(w.term(news.what)),
+            text=sentence(texts.get(news.problem, news.problem)),
+        )
+        yield f"{told} {sentence(news.text)}".rstrip()
+
+
+def _advice(findings: Findings, visit: Visit, voice: Voice) -> Iterator[str]:
+    w = voice.words
+    lives = {life.advice.id: life for life in findings.advice}
+    for advice in visit.advice:
+        life = lives[advice.id]
+        told = sentence(advice.text)
+        if life.window is not None:
+            told += " " + w("To be done {when}.", when=voice.window(*life.window))
+        yield told
+    for news in visit.advice_news:
+        known = lives.get(news.advice)
+        told = w(
+            "{what}: {text}",
+            what=capital(w.term(news.what)),
+            text=sentence(known.advice.text if known else news.advice),
+        )
+        yield f"{told} {sentence(news.text)}".rstrip()
+
+
+def _follow(history: History, visit: Visit, voice: Voice) -> Iterator[str]:
+    for follow in visit.follow:
+        told = sentence(follow.text)
+        if follow.when is not None:
+            when = capital(voice.window(*when_window(history.shop, follow.when, visit.date)))
+            told = f"{told} {when}." if told else f"{when}."
+        yield told
+
+
+def _measured(findings: Findings, visit: Visit, voice: Voice) -> Table | None:
+    w = voice.words
+    rows = []
+    for life in findings.measured:
+        for figure in life.figures:
+            if figure.visit != visit.id:
+                continue
+            verdict = ""
+            if life.target is not None:
+                verdict = (
+                    w("outside the target") if life.outside(figure) else w("within the target")
+                )
+            rows.append(
+                (
+                    capital(w.term(life.kind.name)),
+                    voice.key(figure.key) if figure.key is not None else w("whole"),
+                    amount(life, figure, voice),
+                    verdict,
+                    w("line {n}", n=figure.line),
+                )
+            )
+    if not rows:
+        return None
+    return Table(
+        caption=w("Measured on {date}", date=voice.form.date(visit.date)),
+        columns=(w("What"), w("Note"), w("Figure"), w("Against target"), w("Noted in")),
+        rows=tuple(rows),
+        numeric=(False, False, True, False, False),
+    )
