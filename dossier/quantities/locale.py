@@ -147,17 +147,17 @@ class Formatter:
         joint = "–" if len(first) == len(last) == 4 else f"{NO_BREAK}– "
         return first + joint + last
 
-    def _write(self, value: Decimal, digits: int) -> str:
+    def _write(self, value: Decimal, digits: int, grouped_from: int = _GROUPED_FROM) -> str:
         from babel.numbers import format_decimal
 
-        pattern = "#,##0" if abs(value) >= _GROUPED_FROM else "0"
+        pattern = "#,##0" if grouped_from and abs(value) >= grouped_from else "0"
         pattern += f".{'0' * digits}" if digits else ""
         text: str = format_decimal(abs(value), pattern, _locale(self.locale))
         return (MINUS if value < 0 else "") + text
 
     def _measure(self, x: Decimal | float, unit: str, digits: int | None, most: int) -> str:
         shown = _digits(x, most) if digits is None else digits
-        return self.number(x, shown) + NO_BREAK + unit
+        return self._write(_rounded(x, shown), shown, grouped_from=0) + NO_BREAK + unit
 
     def _date(self, d: dt.date, length: Literal["long", "medium"]) -> str:
         from babel.dates import format_date
@@ -223,4 +223,6 @@ def _fraction(parts: int) -> str:
     whole, rest = divmod(abs(parts), _PARTS_OF_AN_INCH)
     sign = MINUS if parts < 0 else ""
     broken = str(Fraction(rest, _PARTS_OF_AN_INCH)) if rest else ""
-    return sign + NO_BREAK.join(part for part in (str(whole) if whole else "", broken) if part)
+    if not broken:
+        return f"{sign}{whole}"
+    return f"{sign}{whole}{NO_BREAK}{broken}" if whole else sign + broken
