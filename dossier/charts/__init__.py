@@ -1,0 +1,90 @@
+"""Charts: what an edition wants drawn, as a Vega-Lite specification and as a finished SVG.
+
+Nothing is computed here; a chart places the figures that the view holds.  Altair and the chart
+compiler take long to load, so they are imported when the first chart is asked for.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+from typing import TYPE_CHECKING, Any, Literal
+
+from dossier.charts.palette import DARK, LIGHT, Palette
+from dossier.edition.figures import Drawn, Figure
+
+if TYPE_CHECKING:
+    import altair as alt
+
+    from dossier.charts.sheet import Sheet
+
+__all__ = ["DARK", "LIGHT", "Palette", "draw", "for_screen", "spec"]
+
+Medium = Literal["screen", "print"]
+Draughtsman = Callable[[Any, "Sheet"], "alt.LayerChart"]
+
+VEGA_LITE = "6.4"
+"""The grammar's version; Altair writes it and the compiler must be asked for the same."""
+
+
+def spec(
+    drawn: Drawn, palette: Palette, medium: Medium, *, validate: bool = False
+) -> dict[str, Any]:
+    """The Vega-Lite specification of a chart with all its data and no interaction.
+
+    `validate` holds it against the grammar, which the tests do and a build has no time for.
+
+    Raises KeyError for a class that has no chart.
+    """
+    from altair.utils.schemapi import debug_mode
+
+    from dossier.charts.sheet import sheet
+
+    with debug_mode(validate):
+        chart = draughtsmen()[type(drawn)](drawn, sheet(palette, medium))
+        made: dict[str, Any] = chart.to_dict(validate=validate)
+    return made
+
+
+def draw(
+    figures: Sequence[Figure], palette: Palette, medium: Medium, *, fonts: str | None = None
+) -> dict[str, str]:
+    """Each figure's SVG by its id, with its text alternative within.
+
+    `fonts` is a directory with the theme's faces.  The first chart of a process starts the
+    compiler's JavaScript engine, so a process must not be forked after it.
+    """
+    import vl_convert
+
+    from dossier.charts.svg import tidy
+
+    if fonts:
+        vl_convert.register_font_directory(fonts)
+    drawn = {}
+    for figure in figures:
+        made = spec(figure.drawn, palette, medium)
+        raw = vl_convert.vegalite_to_svg(made, vl_version=VEGA_LITE, allowed_base_urls=[])
+        drawn[figure.id] = tidy(raw, figure.alt, figure.id)
+    return drawn
+
+
+def for_screen(svg: str, palette: Palette) -> str:
+    """The SVG with custom properties for colours, to follow light and dark mode; not for print."""
+    from dossier.charts.svg import for_screen as with_properties
+
+    return with_properties(svg, palette)
+
+
+def draughtsmen() -> dict[type[Any], Draughtsman]:
+    """The chart of each class of drawable data."""
+    from dossier.charts import along, cost, marks, room, season, target, years
+    from dossier.edition import figures
+
+    return {
+        figures.AlongCompass: along.chart,
+        figures.ThroughYears: years.chart,
+        figures.RoomYear: room.chart,
+        figures.SeasonAir: season.chart,
+        figures.MarksPicture: marks.chart,
+        figures.AgainstTarget: target.chart,
+        figures.CostYears: cost.chart,
+    }

@@ -1,0 +1,100 @@
+"""Cost of work by year, the kinds of work on top of each other."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Mapping, Sequence
+
+import altair as alt
+
+from dossier.charts import lettering
+from dossier.charts.palette import Palette
+from dossier.charts.sheet import KeyEntry, Record, Sheet, finish, heading, layer
+from dossier.edition.figures import CostYears, YearCost
+
+
+def chart(drawn: CostYears, paper: Sheet) -> alt.LayerChart:
+    """A bar a year, also for years without cost; kinds in the order in which they first stand."""
+    kinds = tuple(dict.fromkeys(cost.kind for cost in drawn.costs))
+    fills = _fills(paper.palette)
+    fill_of = {kind: fills[place % len(fills)] for place, kind in enumerate(kinds)}
+    entries = [KeyEntry(kind, _patch(paper, fill)) for kind, fill in fill_of.items()]
+    head, top = heading(paper, drawn.currency, entries)
+    bars = _bars(drawn.costs, fill_of, paper)
+    return finish(paper, [*head, bars], top=top, height=170 * paper.tall)
+
+
+def _fills(palette: Palette) -> tuple[str, ...]:
+    """Neighbours in a bar are far apart in lightness, so that a grey print tells them apart."""
+    return (
+        palette.series1,
+        palette.series3,
+        palette.series2,
+        palette.band,
+        palette.warn,
+        palette.rule,
+        palette.muted,
+    )
+
+
+def _patch(paper: Sheet, fill: str) -> dict[str, object]:
+    return {
+        "shape": "square",
+        "filled": True,
+        "fill": fill,
+        "stroke": paper.palette.muted,
+        "strokeWidth": 0.5,
+        "size": paper.dot * 3,
+    }
+
+
+def _bars(costs: Sequence[YearCost], fill_of: Mapping[str, str], paper: Sheet) -> alt.Chart:
+    kinds = list(fill_of)
+    records: list[Record] = [
+        {
+            "year": cost.year,
+            "kind": cost.kind,
+            "amount": cost.amount,
+            "order": kinds.index(cost.kind),
+        }
+        for cost in costs
+    ]
+    highest = {} if any(cost.amount for cost in costs) else {"domain": [0, 1]}
+    return (
+        layer(records)
+        .mark_bar(stroke=paper.palette.muted, strokeWidth=0.6)
+        .encode(
+            x=_years(costs, paper),
+            y=alt.Y(
+                "amount",
+                type="quantitative",
+                stack="zero",
+                scale=alt.Scale(nice=4, zero=True, **highest),
+                axis=alt.Axis(tickCount=4, title=None, format=",f"),
+            ),
+            fill=alt.Fill(
+                "kind",
+                type="nominal",
+                scale=alt.Scale(domain=kinds, range=list(fill_of.values())),
+                legend=None,
+            ),
+            order=alt.Order("order", type="quantitative"),
+        )
+    )
+
+
+def _years(costs: Sequence[YearCost], paper: Sheet) -> alt.X:
+    """Every year from the first to the last, named where there is room for the figures."""
+    years = sorted({cost.year for cost in costs})
+    every = list(range(years[0], years[-1] + 1)) if years else []
+    size = paper.size * 0.92
+    step = paper.plot / max(1, len(every))
+    # A few bars in a wide picture would look like walls, so they stay narrow.
+    spare = max(0.0, 1 - 64 / step)
+    nth = max(1, math.ceil(lettering.width("2000", size) * 1.25 / step))
+    return alt.X(
+        "year",
+        type="ordinal",
+        scale=alt.Scale(domain=every, paddingInner=max(0.35, spare), paddingOuter=0.3),
+        axis=alt.Axis(values=every[::-1][::nth][::-1], labelAngle=0, title=None, ticks=False),
+    )

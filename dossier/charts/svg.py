@@ -1,0 +1,132 @@
+"""Vega's SVG made lean, deterministic and fit to stand in a page.
+
+What comes in was written by the chart compiler of this very process; nothing from outside.
+"""
+
+from __future__ import annotations
+
+import re
+from xml.etree import ElementTree as ET
+
+from dossier.charts.palette import Palette, property_of, tokens
+
+SVG = "http://www.w3.org/2000/svg"
+NUMBER = re.compile(r"-?(?:\d+\.?\d*|\.\d+)(?:e[-+]?\d+)?", re.IGNORECASE)
+REFERENCE = re.compile(r"url\(#([^)]+)\)")
+COLOUR = re.compile(r'\b(fill|stroke|stop-color)="(#[0-9a-fA-F]{6})"')
+
+ROUNDED = frozenset({
+    "d", "transform", "x", "y", "x1", "x2", "y1", "y2", "width", "height", "viewBox", "font-size",
+    "stroke-width", "stroke-dasharray",
+})  # fmt: skip
+NOISE = frozenset({
+    "class", "pointer-events", "version", "style", "role", "aria-label", "aria-hidden",
+    "aria-roledescription", "stroke-miterlimit",
+})  # fmt: skip
+DEFAULTS = frozenset({("opacity", "1"), ("transform", "translate(0,0)"), ("stroke-width", "1")})
+INHERITED = (
+    "font-family", "font-size", "text-anchor", "fill", "fill-opacity", "stroke", "stroke-width",
+    "stroke-dasharray",
+)  # fmt: skip
+FRAMES = frozenset({"background", "foreground"})
+
+
+def tidy(raw: str, alt: str, figure: str) -> str:
+    """The final SVG: a viewBox and no size, `alt` as its title, ids that begin with `figure`.
+
+    A title is the one text alternative that WeasyPrint takes over into a PDF.  Style attributes
+    would be refused under a policy of `style-src 'self'`, so there are none.
+
+    Raises xml.etree.ElementTree.ParseError for what isn't XML.
+    """
+    drawing = ET.fromstring(raw)  # noqa: S314  (the process's own compiler wrote it)
+    _rename(drawing, figure)
+    _prune(drawing)
+    _hoist(drawing)
+    _unwrap(drawing)
+    frame = {"xmlns": SVG, "viewBox": drawing.get("viewBox", ""), "role": "img"}
+    root = ET.Element("svg", frame)
+    ET.SubElement(root, "title").text = alt
+    root.extend(drawing)
+    return ET.tostring(root, encoding="unicode")
+
+
+def _rename(drawing: ET.Element, figure: str) -> None:
+    """Ids count up in a process; here they are numbered within the figure and named after it."""
+    named = [element for element in drawing.iter() if "id" in element.attrib]
+    names = {
+        element.attrib["id"]: f"{figure}-{number}" for number, element in enumerate(named, start=1)
+    }
+    for element in named:
+        element.set("id", names[element.attrib["id"]])
+    for element in drawing.iter():
+        for name, value in element.attrib.items():
+            element.set(name, REFERENCE.sub(lambda match: f"url(#{names[match[1]]})", value))
+
+
+def _prune(element: ET.Element) -> None:
+    """Take out what isn't seen or says nothing, from the leaves up."""
+    for child in list(element):
+        _prune(child)
+        if _unseen(child):
+            element.remove(child)
+    element.tag = element.tag.removeprefix(f"{{{SVG}}}")
+    for name, value in list(element.attrib.items()):
+        short = NUMBER.sub(_rounded, value) if name in ROUNDED else value
+        if (name in NOISE and name != "class") or (name, short) in DEFAULTS:
+            del element.attrib[name]
+        else:
+            element.set(name, short.removesuffix("px") if name == "font-size" else short)
+
+
+def _unseen(element: ET.Element) -> bool:
+    empty = element.tag == "g" and len(element) == 0
+    frame = element.get("class") in FRAMES and not {"fill", "stroke"} & element.attrib.keys()
+    return empty or frame or element.get("fill") == "transparent"
+
+
+def _unwrap(element: ET.Element) -> None:
+    """Drop the class names, and each group that then carries nothing."""
+    element.attrib.pop("class", None)
+    for child in list(element):
+        _unwrap(child)
+        if child.tag == "g" and not child.attrib:
+            place = list(element).index(child)
+            element[place : place + 1] = list(child)
+
+
+def _rounded(match: re.Match[str]) -> str:
+    """At most two decimals: a hundredth of a pixel is below what any print shows."""
+    value = round(float(match[0]), 2)
+    return f"{value:.2f}".rstrip("0").rstrip(".") if value else "0"
+
+
+def _hoist(element: ET.Element) -> None:
+    """Write once on a group what all within it share."""
+    children = list(element)
+    for child in children:
+        _hoist(child)
+    if element.tag != "g":
+        return
+    for name in INHERITED:
+        values = {child.get(name) for child in children}
+        value = values.pop()
+        if value is not None and not values:
+            element.set(name, value)
+            for child in children:
+                del child.attrib[name]
+
+
+def for_screen(svg: str, palette: Palette) -> str:
+    """The SVG with each colour given by its custom property, so that it follows dark mode.
+
+    A presentation attribute may hold `var()` and needs no permission to be inline.  Print must
+    not get this one: WeasyPrint knows no custom properties within an SVG.
+    """
+    names = {colour: property_of(token) for token, colour in tokens(palette).items()}
+
+    def named(match: re.Match[str]) -> str:
+        name = names.get(match[2].lower())
+        return f'{match[1]}="var({name})"' if name else match[0]
+
+    return COLOUR.sub(named, svg)
