@@ -163,8 +163,6 @@ def moth() -> Sheet:
 def lyre() -> Sheet:
     """The lyre from the front and its wooden brace, cracked along the grain."""
     sheet = Sheet("The lyre and its cracked brace", "front and side")
-    sheet.shape(box(250, 96, 340, 40), WOOD_DARK)
-    sheet.hatch(box(250, 96, 340, 40), 11, 1)
     for side in (-1, 1):
         post = curve(
             [
@@ -176,9 +174,9 @@ def lyre() -> Sheet:
         )
         sheet.line(post, INK, 30)
         sheet.line(post, WOOD, 25)
-    box_ = box(290, 556, 260, 84)
-    sheet.shape(box_, WOOD_DARK)
-    sheet.hatch(box_, 11, 0)
+    for beam in (box(250, 96, 340, 40), box(290, 556, 260, 84)):
+        sheet.shape(beam, WOOD_DARK)
+        sheet.hatch(beam, 11, 1)
     for x in (345, 420, 495):
         sheet.line([(x, 136), (x, 560)], INK, 4)
         sheet.line([(x, 136), (x, 560)], COPPER, 2)
@@ -195,15 +193,15 @@ def lyre() -> Sheet:
         )
         sheet.shape(pedal, COPPER, INK, 1.8)
     sheet.text((420, 778), "front", 20, THIN, "mm")
-    sheet.shape(box(770, 96, 330, 30), WOOD_DARK)
     sheet.shape(box(800, 126, 34, 440), WOOD)
     sheet.hatch(box(800, 126, 34, 440), 8, 90)
-    sheet.shape(box(786, 556, 82, 84), WOOD_DARK)
     pedal = curve([(786, 622), (730, 618), (704, 632), (730, 644), (786, 640)])
     sheet.shape(pedal, COPPER, INK, 1.8)
-    a, b = (836.0, 540.0), (1060.0, 130.0)
+    a, b = (826.0, 562.0), (1068.0, 112.0)
     sheet.line([a, b], INK, 26)
     sheet.line([a, b], WOOD, 21)
+    sheet.shape(box(770, 96, 330, 30), WOOD_DARK)
+    sheet.shape(box(786, 556, 82, 84), WOOD_DARK)
     crack = [
         (926, 372),
         (938, 362),
@@ -413,24 +411,28 @@ def caster() -> Sheet:
 
 
 def cheek() -> Sheet:
-    """The right key block and cheek of an upright: an edge of veneer stands off."""
-    sheet = Sheet("Right cheek: veneer lifted", "seen from the front, right")
-    side = [(560.0, 90.0), (1040.0, 90.0), (1040.0, 740.0), (560.0, 740.0)]
-    sheet.shape(side, WOOD_DARK)
-    sheet.hatch(side, 13, 88)
-    arm = [(300.0, 400.0), (620.0, 400.0), (620.0, 520.0), (300.0, 520.0)]
-    sheet.shape(arm, WOOD)
+    """The treble side of an upright: the veneer stands off along the lower edge of the arm."""
+    sheet = Sheet("Treble side: veneer lifted at the cheek", "side, not to scale")
+    sheet.line([(90, 760), (1110, 760)], THIN, 1.4)
+    body = box(620, 84, 300, 640)
+    sheet.shape(body, WOOD_DARK)
+    sheet.hatch(body, 13, 89)
+    sheet.shape(box(600, 66, 336, 20), WOOD)
+    front = curve([(400, 470), (368, 462), (352, 430), (362, 396), (404, 378), (470, 372)])
+    arm = [*front, (540, 356), (600, 330), (620, 300), (620, 470)]
+    sheet.shape(arm, WOOD_DARK)
     sheet.hatch(arm, 13, 1)
-    sheet.shape(box(120, 424, 180, 50), WHITE)
-    for i in range(1, 4):
-        sheet.line([(120 + i * 45.0, 424), (120 + i * 45.0, 474)], INK, 1)
-    sheet.shape(box(100, 474, 220, 46), WOOD)
-    edge = curve([(560, 556), (546, 580), (538, 620), (544, 664), (560, 690)])
-    sheet.shape([*edge, (560, 556)], WOOD, FAULT, 3)
-    sheet.hatch([(560, 556), *edge, (560, 690)], 5, 88)
-    sheet.measure((500, 556), (500, 690), "60 mm")
-    sheet.leader((545, 630), (400, 640), "veneer off its ground", FAULT)
-    sheet.leader((200, 450), (200, 360), "keys")
+    leg = [(408.0, 470.0), (446.0, 470.0), (438.0, 724.0), (416.0, 724.0)]
+    sheet.shape(leg, WOOD)
+    sheet.shape(box(392, 700, 540, 34), WOOD)
+    for x in (420.0, 900.0):
+        sheet.disc((x, 746), 14, COPPER)
+    flap = curve([(470, 470), (496, 490), (540, 500), (580, 488), (600, 470)])
+    sheet.shape(flap, WOOD, FAULT, 3)
+    sheet.hatch(flap, 5, 1)
+    sheet.measure((470, 530), (600, 530), "6 cm")
+    sheet.leader((540, 494), (330, 590), "veneer off its ground", FAULT)
+    sheet.leader((420, 410), (300, 300), "cheek")
     return sheet
 
 
