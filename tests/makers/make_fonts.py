@@ -5,8 +5,9 @@
 
 The text face comes from Gentium Book Plus, the one for figures and labels from Carlito.  Both
 lack ♮, one lacks ♯ ♭ and ′ too: these are taken for both from Linux Libertine, so that a note's
-name looks the same in a sentence and in a table, and so is a minus sign longer than a hyphen.  All three stand under the SIL Open Font License;
-a changed font may not keep a reserved name, hence "Dossier Text" and "Dossier Figures".
+name looks the same in a sentence and in a table, and so is a minus sign longer than a hyphen.
+All three stand under the SIL Open Font License; a changed font may not keep a reserved name, hence
+"Dossier Text" and "Dossier Figures".
 """
 
 from __future__ import annotations

@@ -1,0 +1,85 @@
+"""What all pages of a site share: one style sheet and its fonts, named by the hash of their bytes.
+
+A name that follows the bytes can be kept by a browser for ever, and a page that is read while a
+new build is swapped in never meets the style of another one.
+"""
+
+from __future__ import annotations
+
+import hashlib
+import re
+from collections.abc import Mapping
+from functools import lru_cache
+from pathlib import PurePosixPath
+
+from dossier.charts import palette
+from dossier.edition.view import Sender
+from dossier.theme import Accent, Theme, accent, colours
+
+FOLDER = "assets"
+# In the order of the cascade; a theme's further sheets follow by name.
+SHEETS = ("fonts", "base", "layout", "parts", "bench", "paper")
+MARK = "screen/mark.svg"
+_URL = re.compile(r'url\("([^"]+)"\)')
+
+
+def site_assets(theme: Theme, sender: Sender) -> dict[str, bytes]:
+    """The shared files of a site by their path below its root."""
+    style = _style(theme, accent(theme, sender.accent)[0])
+    fonts = {hashed(path, data): data for path, data in _fonts(theme).items()}
+    return {stylesheet(theme, sender): style, mark(theme): theme.files[MARK], **fonts}
+
+
+def stylesheet(theme: Theme, sender: Sender) -> str:
+    """The style sheet's path below the site's root."""
+    return hashed("screen/site.css", _style(theme, accent(theme, sender.accent)[0]))
+
+
+def mark(theme: Theme) -> str:
+    """The path of the sign that a browser shows beside a page's title."""
+    return hashed(MARK, theme.files[MARK])
+
+
+def hashed(path: str, data: bytes) -> str:
+    """A file's path among the assets: its name with ten digits of its SHA-256."""
+    name = PurePosixPath(path)
+    return f"{FOLDER}/{name.stem}-{hashlib.sha256(data).hexdigest()[:10]}{name.suffix}"
+
+
+def sheets(theme: Theme) -> tuple[str, ...]:
+    """The theme's style sheets for the screen, in the order in which they apply."""
+    own = tuple(f"screen/{name}.css" for name in SHEETS)
+    more = (path for path in theme.files if re.fullmatch(r"screen/[^/]+\.css", path))
+    return own + tuple(sorted(set(more) - set(own)))
+
+
+@lru_cache(maxsize=8)
+def _style(theme: Theme, shop: Accent) -> bytes:
+    """All sheets as one file, the fonts' addresses by their hashed names."""
+    text = "\n".join((tokens(theme, shop), *(theme.text(path) for path in sheets(theme))))
+    names = {
+        f"../{path}": PurePosixPath(hashed(path, data)).name for path, data in _fonts(theme).items()
+    }
+    return _URL.sub(lambda match: f'url("{names[match[1]]}")', text).encode()
+
+
+def _fonts(theme: Theme) -> dict[str, bytes]:
+    return {path: data for path, data in theme.files.items() if path.endswith(".woff2")}
+
+
+def tokens(theme: Theme, shop: Accent) -> str:
+    """The colours of the page and of its charts as custom properties, for light and dark."""
+    ground = colours(theme)
+    light = _properties(ground["light"], shop.light, palette.LIGHT)
+    dark = _properties(ground["dark"], shop.dark, palette.DARK)
+    return (
+        f"@layer base, layout, parts, bench, paper;\n:root {{\n{light}}}\n"
+        f"@media screen and (prefers-color-scheme: dark) {{\n:root {{\n{dark}}}\n}}\n"
+    )
+
+
+def _properties(ground: Mapping[str, str], own: str, chart: palette.Palette) -> str:
+    page = {f"--{token}": value for token, value in ground.items()} | {"--accent": own}
+    drawn = {palette.property_of(token): value for token, value in palette.tokens(chart).items()}
+    drawn[palette.property_of("ground")] = ground["sheet"]
+    return "".join(f"  {name}: {value};\n" for name, value in (page | drawn).items())
