@@ -1,0 +1,158 @@
+"""Bytes by the hash of their content: what was put under a key comes back whole, or not at all.
+
+Nothing here knows what the bytes are.  A store that serves as a cache can always be deleted.
+"""
+
+from __future__ import annotations
+
+import contextlib
+import hashlib
+import os
+import re
+import threading
+from collections.abc import Collection
+from dataclasses import dataclass
+from pathlib import Path
+
+_KEY = re.compile(r"[0-9a-f]{64}")
+_PRIVATE_FILE, _PRIVATE_FOLDER = 0o600, 0o700
+
+
+@dataclass(frozen=True, slots=True)
+class Store:
+    """A folder of bytes, two levels deep, that only its owner may read.
+
+    `durable` makes each `put` outlast a power cut, at the price of waiting for the disk.  A cache
+    doesn't need that: what the cut damaged is noticed and made again.
+    """
+
+    folder: Path
+    durable: bool = False
+
+    def put(self, data: bytes) -> str:
+        """Keep the bytes and return their key, the SHA-256 of them.  Raises OSError."""
+        key = hashlib.sha256(data).hexdigest()
+        path = self._path(key)
+        if _read(path) != data:
+            # Apart: a mode reaches only the last folder that a call makes.
+            self.folder.mkdir(_PRIVATE_FOLDER, parents=True, exist_ok=True)
+            path.parent.mkdir(_PRIVATE_FOLDER, exist_ok=True)
+            write_whole(path, data, _PRIVATE_FILE, durable=self.durable)
+        return key
+
+    def get(self, key: str) -> bytes | None:
+        """The bytes of that key; None where they are missing or were damaged, and then removed.
+
+        Raises OSError where they can't be read for another reason.
+        """
+        if not _KEY.fullmatch(key):
+            return None
+        path = self._path(key)
+        data = _read(path)
+        if data is None or hashlib.sha256(data).hexdigest() == key:
+            return data
+        path.unlink(missing_ok=True)
+        return None
+
+    def has(self, key: str) -> bool:
+        """Whether something stands under that key; only `get` knows whether it is whole."""
+        return bool(_KEY.fullmatch(key)) and self._path(key).is_file()
+
+    def sweep(self, keep: Collection[str]) -> int:
+        """Remove all but these keys, and what a crash left half-written; return how many."""
+        removed = 0
+        for folder in _folders(self.folder):
+            for path in sorted(folder.iterdir()):
+                if folder.name + path.name not in keep:
+                    path.unlink(missing_ok=True)
+                    removed += 1
+        return removed
+
+    def _path(self, key: str) -> Path:
+        return self.folder / key[:2] / key[2:]
+
+
+@dataclass(frozen=True, slots=True)
+class Held:
+    """Bytes that lie in a store, read when they are asked for, so that memory stays small."""
+
+    store: Store
+    key: str
+
+    def read(self) -> bytes:
+        """The bytes.  Raises LookupError where the store no longer has them whole."""
+        data = self.store.get(self.key)
+        if data is None:
+            raise LookupError(self.key)
+        return data
+
+
+Content = bytes | Held
+
+
+def key_of(content: Content) -> str:
+    """The SHA-256 of the content; what lies in a store need not be read for it."""
+    return content.key if isinstance(content, Held) else hashlib.sha256(content).hexdigest()
+
+
+def bytes_of(content: Content) -> bytes:
+    """The content itself.  Raises LookupError where a store no longer has it whole."""
+    return content.read() if isinstance(content, Held) else content
+
+
+def write_whole(path: Path, data: bytes, mode: int, *, durable: bool) -> None:
+    """Put a file in the place of another in one step: a reader sees the old or the new, whole.
+
+    `durable` waits until it outlasts a power cut.  Raises OSError; then the old file stands.
+    """
+    new = path.with_name(f".{path.name[:40]}.{os.getpid()}.{threading.get_ident()}.new")
+    try:
+        write_new(new, data, mode)
+        if durable:
+            sync(new)
+        new.replace(path)
+    except BaseException:
+        with contextlib.suppress(OSError):
+            new.unlink(missing_ok=True)
+        raise
+    if durable:
+        sync(path.parent)
+
+
+def write_new(path: Path, data: bytes, mode: int) -> None:
+    """Write a file of that mode, whatever the umask.  What stood at the path is not touched.
+
+    An older file of that name is left to those who hold another link to it.  Raises OSError.
+    """
+    path.unlink(missing_ok=True)
+    handle = os.open(path, os.O_WRONLY | os.O_CREAT | os.O_EXCL | os.O_CLOEXEC, 0o600)
+    try:
+        rest = memoryview(data)
+        while rest:
+            rest = rest[os.write(handle, rest) :]
+        os.fchmod(handle, mode)
+    finally:
+        os.close(handle)
+
+
+def sync(path: Path) -> None:
+    """Wait until a file, or the names in a folder, are on the disk.  Raises OSError."""
+    handle = os.open(path, os.O_RDONLY | os.O_CLOEXEC)
+    try:
+        os.fsync(handle)
+    finally:
+        os.close(handle)
+
+
+def _read(path: Path) -> bytes | None:
+    try:
+        return path.read_bytes()
+    except (FileNotFoundError, NotADirectoryError):
+        return None
+
+
+def _folders(folder: Path) -> list[Path]:
+    """The first level of a store; a folder of any other shape is not the store's."""
+    if not folder.is_dir():
+        return []
+    return sorted(path for path in folder.iterdir() if re.fullmatch("[0-9a-f]{2}", path.name))
