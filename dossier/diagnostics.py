@@ -73,6 +73,7 @@ def in_order(found: Iterable[Diagnostic]) -> tuple[Diagnostic, ...]:
 
 
 def has_errors(found: Iterable[Diagnostic]) -> bool:
+    """Whether anything was found that stops what it concerns."""
     return any(d.severity is Severity.ERROR for d in found)
 
 

@@ -36,9 +36,9 @@ EXEMPT = {"dossier", "dossier.__main__"}
 
 TOP_LEVEL = {
     ".ci", ".git", ".gitignore", "Makefile", "README.md", "build", "content", "dossier",
-    "pyproject.toml", "tests", "themes",
+    "DEVELOPERS.md", "pyproject.toml", "tests", "themes",
     # Made by tools or by a build, and ignored by git
-    ".hypothesis", ".mypy_cache", ".pytest_cache", ".ruff_cache", ".venv", "dist", "state",
+    ".hypothesis", ".mypy_cache", ".pytest_cache", ".ruff_cache", ".venv", "dist", ".dossier",
 }  # fmt: skip
 VAGUE = {"utils", "util", "helpers", "helper", "common", "misc"}
 HEAVY = {"altair", "weasyprint", "vl_convert", "numpy", "scipy", "PIL"}

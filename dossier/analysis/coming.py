@@ -52,9 +52,11 @@ def coming(history: History, clocks: tuple[Clock, ...]) -> Coming | None:
     served = [visit for visit in history.visits if tuned(visit)]
     if interval is not None and served and not any(r.kind == "follow" for r in reasons):
         reasons.append(Reason("interval", "", *add_period(served[-1].date, interval)))
-    for clock in clocks:
-        if clock.closed is None and clock.kind in ("treatment", "equipment service"):
-            reasons.append(Reason(clock.kind, clock.text, clock.ends, clock.ends))
+    reasons.extend(
+        Reason(clock.kind, clock.text, clock.ends, clock.ends)
+        for clock in clocks
+        if clock.closed is None and clock.kind in ("treatment", "equipment service")
+    )
     if not reasons:
         return None
     ordered = tuple(sorted(reasons, key=lambda reason: (reason.latest, reason.earliest)))

@@ -2,7 +2,14 @@
 
 from dossier.edition.declared import BENCH, EDITIONS, OWNER, Edition
 from dossier.edition.instrument_page import Told, instrument_view, sentences
-from dossier.edition.lists import bench_index, client_view, due_rows, instrument_row, open_rows
+from dossier.edition.lists import (
+    Listed,
+    bench_index,
+    client_view,
+    due_rows,
+    instrument_row,
+    open_rows,
+)
 from dossier.edition.situation import Situation, situation
 from dossier.edition.view import canonical, digest
 from dossier.edition.voice import Voice, voice_of
@@ -12,6 +19,7 @@ __all__ = [
     "EDITIONS",
     "OWNER",
     "Edition",
+    "Listed",
     "Situation",
     "Told",
     "Voice",

@@ -104,16 +104,16 @@ CARE: tuple[RuleRow, ...] = (
         "playing and cleaning",
         lambda _: True,
         "Everyday care",
-        "Dust the keys with a soft cloth that is barely damp, and dry them. Put no plants, drinks or "
-        "candles on the case. Nothing is to be oiled, sprayed or polished inside.",
+        "Dust the keys with a soft cloth that is barely damp, and dry them. Put no plants, drinks "
+        "or candles on the case. Nothing is to be oiled, sprayed or polished inside.",
         COMMON,
     ),
     RuleRow(
         "settling",
         lambda r: r.moved,
         "After a move",
-        "An instrument takes about three months to get used to a new room, and a year to see all of "
-        "its seasons. Some drift in that time is normal.",
+        "An instrument takes about three months to get used to a new room, and a year to see all "
+        "of its seasons. Some drift in that time is normal.",
         COMMON,
     ),
 )
@@ -147,8 +147,8 @@ SAFETY: tuple[RuleRow, ...] = (
         "tipping",
         lambda r: r.upright,
         "An upright can tip",
-        "Its weight sits high and at the back. Don't let children climb on it, and don't roll it over "
-        "edges or carpets.",
+        "Its weight sits high and at the back. Don't let children climb on it, and don't roll it "
+        "over edges or carpets.",
         COMMON,
     ),
     RuleRow(
@@ -189,8 +189,8 @@ SAFETY: tuple[RuleRow, ...] = (
         "old wire",
         lambda r: r.old_wire,
         "Old strings",
-        "Old wire can break when the pitch is raised, and it breaks without warning. Keep your face "
-        "away from the strings while the lid is open.",
+        "Old wire can break when the pitch is raised, and it breaks without warning. Keep your "
+        "face away from the strings while the lid is open.",
         COMMON,
     ),
     RuleRow(
@@ -198,7 +198,8 @@ SAFETY: tuple[RuleRow, ...] = (
         lambda r: r.controlled,
         "Before you sell it or take it across a border",
         "It holds, or may hold, material that trade law controls: {materials}. Rules differ from "
-        "country to country and change. Ask your national authority before you sell, send or travel.",
+        "country to country and change. Ask your national authority before you sell it, send it "
+        "or travel with it.",
         "CITES: African elephant ivory, Appendix I since 1990; Dalbergia nigra, Appendix I since "
         "1992. A caution, not legal advice",
     ),

@@ -24,15 +24,21 @@ TERMS: tuple[tuple[str, tuple[str, ...], str], ...] = (
     (
         "pitch raise",
         ("pitch raise", "raised in pitch", "small raise"),
-        "Bringing strings that are well below pitch up again. The whole instrument takes a few weeks "
-        "to settle, and it is tuned once more after that.",
+        (
+            "Bringing strings that are well below pitch up again. The whole instrument takes a "
+            "few weeks to settle, and it is tuned once more after that."
+        ),
     ),
     (
         "relative humidity",
         ("relative humidity", "humidity"),
         "How much of the water that air could hold it does hold. Wood follows it.",
     ),
-    ("register", ("register", "tenor"), "A part of the compass: bass, tenor or treble."),
+    (
+        "register",
+        ("register", "tenor"),
+        "A part of the compass: bass, tenor or treble.",
+    ),
     (
         "unison",
         ("unison",),
@@ -41,11 +47,26 @@ TERMS: tuple[tuple[str, tuple[str, ...], str], ...] = (
     (
         "pin block",
         ("pin block", "tuning pins", "loose pins"),
-        "The plank that holds the tuning pins. A pin that it no longer grips lets its string go flat.",
+        (
+            "The plank that holds the tuning pins. A pin that it no longer grips lets its string "
+            "go flat."
+        ),
     ),
-    ("soundboard", ("soundboard",), "The large thin board that makes the strings' sound loud."),
-    ("dampers", ("damper",), "The felts that stop a string when the key is let go."),
-    ("hammers", ("hammer",), "The felt heads that strike the strings."),
+    (
+        "soundboard",
+        ("soundboard",),
+        "The large thin board that makes the strings' sound loud.",
+    ),
+    (
+        "dampers",
+        ("damper",),
+        "The felts that stop a string when the key is let go.",
+    ),
+    (
+        "hammers",
+        ("hammer",),
+        "The felt heads that strike the strings.",
+    ),
     (
         "action",
         ("action",),
@@ -56,19 +77,31 @@ TERMS: tuple[tuple[str, tuple[str, ...], str], ...] = (
         ("regulation", "let-off", "key dip", "aftertouch"),
         "Setting the action's many small distances, so that every key plays alike.",
     ),
-    ("voicing", ("voicing",), "Working on the hammers' felt to change the tone."),
+    (
+        "voicing",
+        ("voicing",),
+        "Working on the hammers' felt to change the tone.",
+    ),
     (
         "let-off",
         ("let-off",),
         "How near to the string the hammer comes before the action lets it go.",
     ),
-    ("key dip", ("key dip",), "How far a key goes down."),
+    (
+        "key dip",
+        ("key dip",),
+        "How far a key goes down.",
+    ),
     (
         "torque",
         ("torque",),
         "The force it takes to turn a tuning pin. By itself it condemns no pin.",
     ),
-    ("lyre", ("lyre",), "The frame that holds a grand's pedals."),
+    (
+        "lyre",
+        ("lyre",),
+        "The frame that holds a grand's pedals.",
+    ),
     (
         "floated",
         ("own pitch", "floated"),

@@ -51,7 +51,7 @@ def instrument_view(edition: Edition, told: Told, link: str = "") -> InstrumentV
         return shows(edition, history, section)
 
     said = state(history, findings, told.now, voice)
-    coming = next_visit(history, findings, told.now, voice)
+    coming = next_visit(findings, told.now, voice)
     as_of = _as_of(history)
     view = InstrumentView(
         edition=edition.name,
@@ -68,7 +68,7 @@ def instrument_view(edition: Edition, told: Told, link: str = "") -> InstrumentV
         next_text=coming.text,
         next_when=coming.when,
         next_why=coming.why,
-        todos=todos(history, findings, told.now, voice),
+        todos=todos(findings, told.now, voice),
         photo=_photo(history, voice) if has("pictures") else None,
         identity=identity(history, voice) if has("identity") else (),
         key_facts=_key_facts(told),
@@ -173,14 +173,14 @@ def limits(told: Told) -> tuple[str, ...]:
     if any(pitch.found and pitch.found.hertz for pitch in told.findings.pitches):
         said.append(
             w(
-                "Readings in Hz are set against equal temperament; at the ends of the compass a good "
-                "tuning lies up to 20 to 40 cents away from it."
+                "Readings in Hz are set against equal temperament; at the ends of the compass a "
+                "good tuning lies up to 20 to 40 cents away from it."
             )
         )
     said.append(
         w(
-            "It gives no value and no opinion on a price. Work inside an instrument, on wiring and on "
-            "buildings is for qualified and licensed people, under the local rules."
+            "It gives no value and no opinion on a price. Work inside an instrument, on wiring and "
+            "on buildings is for qualified and licensed people, under the local rules."
         )
     )
     said.append(

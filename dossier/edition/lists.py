@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import dataclass
 from datetime import date
 
 from dossier.analysis.seasoning import standing_on
@@ -130,13 +131,20 @@ def open_rows(told: Told, view: InstrumentView) -> tuple[OpenRow, ...]:
     return tuple(found)
 
 
+@dataclass(frozen=True, slots=True)
+class Listed:
+    """What the instruments contribute to the bench's lists."""
+
+    rows: tuple[InstrumentRow, ...]
+    due: tuple[DueRow, ...]
+    open: tuple[OpenRow, ...]
+
+
 def bench_index(
     shop: Shop,
     voice: Voice,
     today: date,
-    rows: tuple[InstrumentRow, ...],
-    due: tuple[DueRow, ...],
-    open_: tuple[OpenRow, ...],
+    listed: Listed,
     links: tuple[tuple[str, str], ...],
     findings: tuple[str, ...],
 ) -> BenchIndex:
@@ -145,9 +153,9 @@ def bench_index(
     return BenchIndex(
         title=shop.name,
         today_text=voice.form.date(today),
-        rows=tuple(sorted(rows, key=lambda row: (row.client.lower(), row.title.lower()))),
-        due=tuple(sorted(due, key=lambda row: (row.when or date.max, row.client))),
-        open=open_,
+        rows=tuple(sorted(listed.rows, key=lambda row: (row.client.lower(), row.title.lower()))),
+        due=tuple(sorted(listed.due, key=lambda row: (row.when or date.max, row.client))),
+        open=listed.open,
         links=Table(
             caption=w("Private links"),
             columns=(w("Client"), w("Address below the public folder")),

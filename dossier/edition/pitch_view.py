@@ -37,37 +37,33 @@ def pitch_figures(history: History, findings: Findings, voice: Voice) -> tuple[F
 def _along(history: History, findings: Findings, voice: Voice) -> Figure | None:
     """The last visit that read single notes, as found and as left."""
     w, own = voice.words, history.instrument
-    read = [item for item in findings.pitches if item.found and item.found.by_key]
+    read = [(item, item.found) for item in findings.pitches if item.found and item.found.by_key]
     if not read:
         return None
-    pitch = read[-1]
+    pitch, found = read[-1]
     visit = next(visit for visit in history.visits if visit.id == pitch.visit)
     when = voice.form.date(pitch.when)
     found_word, left_word = w("as found"), w("as left")
-    assert pitch.found is not None
-    basis = voice.span(
-        pitch.found.overall.readings_count,
-        pitch.found.overall.first_key,
-        pitch.found.overall.last_key,
-    )
+    level = found.overall
+    basis = voice.span(level.readings_count, level.first_key, level.last_key)
     return Figure(
         id="pitch-along",
-        title=_along_title(pitch, voice),
+        title=_along_title(pitch, found, voice),
         sentence=w(
             "Pitch from bass to treble on {date}: what was found, and how it was left.", date=when
         ),
-        alt=_along_alt(pitch, voice),
+        alt=_along_alt(pitch, found, voice),
         basis=w("{readings}, {date}", readings=basis, date=when),
-        table=_along_table(pitch, visit, voice),
+        table=_along_table(pitch, found, visit, voice),
         drawn=AlongCompass(
             when=pitch.when,
             first=own.lowest_key,
             last=own.highest_key,
             ticks=ticks(own.lowest_key, own.highest_key, voice),
             breaks=own.breaks,
-            found=_keys(pitch.found, voice),
+            found=_keys(found, voice),
             left=_keys(pitch.left, voice),
-            found_levels=_levels(pitch.found, history, voice),
+            found_levels=_levels(found, history, voice),
             left_levels=_levels(pitch.left, history, voice),
             found_word=found_word,
             left_word=left_word,
@@ -76,21 +72,19 @@ def _along(history: History, findings: Findings, voice: Voice) -> Figure | None:
     )
 
 
-def _along_title(pitch: VisitPitch, voice: Voice) -> str:
+def _along_title(pitch: VisitPitch, found: Stage, voice: Voice) -> str:
     w = voice.words
-    assert pitch.found is not None
-    found = voice.pitch(pitch.found.overall.cents)
+    shown = voice.pitch(found.overall.cents)
     if pitch.left is None:
-        return w("Found {found}", found=found)
-    return w("Found {found}, left {left}", found=found, left=voice.pitch(pitch.left.overall.cents))
+        return w("Found {found}", found=shown)
+    return w("Found {found}, left {left}", found=shown, left=voice.pitch(pitch.left.overall.cents))
 
 
-def _along_alt(pitch: VisitPitch, voice: Voice) -> str:
+def _along_alt(pitch: VisitPitch, found: Stage, voice: Voice) -> str:
     w = voice.words
-    assert pitch.found is not None
     levels = [
         w("{register} {pitch}", register=capital(w.term(name)), pitch=voice.pitch(level.cents))
-        for name, level in pitch.found.levels
+        for name, level in found.levels
     ]
     left = voice.pitch(pitch.left.overall.cents) if pitch.left else w("not tuned")
     return w(
@@ -124,9 +118,8 @@ def _levels(stage: Stage | None, history: History, voice: Voice) -> tuple[Regist
     )
 
 
-def _along_table(pitch: VisitPitch, visit: Visit, voice: Voice) -> Table:
+def _along_table(pitch: VisitPitch, found: Stage, visit: Visit, voice: Voice) -> Table:
     w = voice.words
-    assert pitch.found is not None
     left = dict(pitch.left.by_key) if pitch.left else {}
     lines = {
         reading.key: reading.span.line
@@ -140,7 +133,7 @@ def _along_table(pitch: VisitPitch, visit: Visit, voice: Voice) -> Table:
             voice.cents(left[key]) if key in left else "",
             w("line {n}", n=lines[key]) if key in lines else "",
         )
-        for key, cents in pitch.found.by_key
+        for key, cents in found.by_key
     )
     return Table(
         caption=w("Readings of {date}, in cents from the target", date=voice.form.date(pitch.when)),
@@ -150,7 +143,7 @@ def _along_table(pitch: VisitPitch, visit: Visit, voice: Voice) -> Table:
     )
 
 
-def register_table(pitch: VisitPitch, visit: Visit, voice: Voice) -> Table | None:
+def register_table(pitch: VisitPitch, voice: Voice) -> Table | None:
     """A visit's pitch by register, with what each figure rests on."""
     w = voice.words
     found = dict(pitch.found.levels) if pitch.found else {}
@@ -230,7 +223,7 @@ def _years(history: History, findings: Findings, voice: Voice) -> Figure | None:
             first=voice.form.month(first),
             last=voice.form.month(last),
         ),
-        table=_years_table(history, findings, voice),
+        table=_years_table(findings, voice),
         drawn=ThroughYears(
             registers=tuple(dict.fromkeys(point.register for point in points)),
             points=points,
@@ -258,11 +251,11 @@ def _years_title(findings: Findings, voice: Voice) -> str:
 
 
 def _points(pitch: VisitPitch, history: History, voice: Voice) -> tuple[YearPoint, ...]:
-    found = []
-    for stage, number in ((pitch.found, 0), (pitch.left, 1)):
-        for level in _levels(stage, history, voice):
-            found.append(YearPoint(pitch.when, level.name, number, level.cents))
-    return tuple(found)
+    return tuple(
+        YearPoint(pitch.when, level.name, number, level.cents)
+        for number, stage in enumerate((pitch.found, pitch.left))
+        for level in _levels(stage, history, voice)
+    )
 
 
 def _tags(history: History, findings: Findings, voice: Voice) -> tuple[Tag, ...]:
@@ -286,7 +279,7 @@ def _tags(history: History, findings: Findings, voice: Voice) -> tuple[Tag, ...]
     return tuple(sorted([*raises, *moves, *fitted], key=lambda tag: tag.when))
 
 
-def _years_table(history: History, findings: Findings, voice: Voice) -> Table:
+def _years_table(findings: Findings, voice: Voice) -> Table:
     w = voice.words
     humidity = {reading.visit: reading.humidity for reading in findings.readings}
     rows = tuple(_years_row(pitch, humidity.get(pitch.visit), voice) for pitch in findings.pitches)

@@ -97,7 +97,7 @@ class NextVisit:
     why: str
 
 
-def next_visit(history: History, findings: Findings, now: Situation, voice: Voice) -> NextVisit:
+def next_visit(findings: Findings, now: Situation, voice: Voice) -> NextVisit:
     """The next visit in words; a client who left or rests is promised nothing."""
     w = voice.words
     coming = findings.coming
@@ -126,7 +126,7 @@ def reason_text(kind: str, text: str, voice: Voice) -> str:
     return w("Service of the humidity equipment.")
 
 
-def todos(history: History, findings: Findings, now: Situation, voice: Voice) -> tuple[ToDo, ...]:
+def todos(findings: Findings, now: Situation, voice: Voice) -> tuple[ToDo, ...]:
     """At most three things for the owner to do, the most pressing first."""
     w = voice.words
     found: list[tuple[int, date, ToDo]] = []

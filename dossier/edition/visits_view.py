@@ -16,7 +16,7 @@ from dossier.edition.timeline import anchor, visit_title
 from dossier.edition.view import Fact, Passage, Photo, Table
 from dossier.edition.voice import Voice, capital, sentence
 from dossier.edition.work_view import visit_work
-from dossier.model import History, Visit
+from dossier.model import Air, History, Visit
 
 
 def visit_views(
@@ -47,8 +47,8 @@ def _visit(
         technician=visit.technician or history.shop.technician,
         summary=sentence(visit.summary),
         facts=tuple(_facts(history, visit, pitch, voice)),
-        pitch=register_table(pitch, visit, voice) if pitch else None,
-        lines=tuple(_lines(history, visit, pitch, voice)),
+        pitch=register_table(pitch, voice) if pitch else None,
+        lines=tuple(_lines(history, visit, voice)),
         work=visit_work(visit, voice, costs=shows(edition, history, "costs")),
         problems=tuple(_problems(findings, visit, voice)),
         advice=tuple(_advice(findings, visit, voice)),
@@ -88,58 +88,69 @@ def photos(visit: Visit, voice: Voice) -> tuple[Photo, ...]:
 def _facts(
     history: History, visit: Visit, pitch: VisitPitch | None, voice: Voice
 ) -> Iterator[Fact]:
-    w, f = voice.words, voice.form
+    w = voice.words
     if visit.air is not None:
-        parts = []
-        if visit.air.temperature_c is not None:
-            parts.append(f.temperature(visit.air.temperature_c))
-        if visit.air.humidity is not None:
-            parts.append(w("{humidity} relative humidity", humidity=f.humidity(visit.air.humidity)))
-        yield Fact(w("Air"), ", ".join(parts), _line(visit.air.span.line, voice))
-    if pitch is None:
-        return
+        yield Fact(w("Air"), _air(visit.air, voice), _line(visit.air.span.line, voice))
+    if pitch is not None:
+        yield from _pitch_facts(history, visit, pitch, voice)
+        yield from _change_facts(visit, pitch, voice)
+
+
+def _air(air: Air, voice: Voice) -> str:
+    parts = []
+    if air.temperature_c is not None:
+        parts.append(voice.form.temperature(air.temperature_c))
+    if air.humidity is not None:
+        shown = voice.form.humidity(air.humidity)
+        parts.append(voice.words("{humidity} relative humidity", humidity=shown))
+    return ", ".join(parts)
+
+
+def _pitch_facts(history: History, visit: Visit, pitch: VisitPitch, voice: Voice) -> Iterator[Fact]:
+    w = voice.words
     if abs(pitch.reference_hz - history.reference_hz) > 0.01:
-        target = w(
-            "{note} = {hz}", note=voice.key(49), hz=f.hertz(Decimal(str(pitch.reference_hz)))
-        )
+        hz = voice.form.hertz(Decimal(str(pitch.reference_hz)))
+        target = w("{note} = {hz}", note=voice.key(49), hz=hz)
         yield Fact(w("Target"), target, _line(visit.place_of("pitch").line, voice))
     if pitch.found is not None:
         found = voice.pitch(pitch.found.overall.cents)
         if pitch.found.hertz:
             found = w("{pitch} (read in Hz, against equal temperament)", pitch=found)
         yield Fact(w("Found"), found, _line(visit.place_of("found").line, voice))
-    if pitch.left is not None:
+    if pitch.left is not None and pitch.left.assumed:
+        left = w(
+            "{pitch} (not noted; assumed, since it was tuned)",
+            pitch=voice.pitch(pitch.left.overall.cents),
+        )
+        yield Fact(w("Left"), left)
+    elif pitch.left is not None:
         left = voice.pitch(pitch.left.overall.cents)
-        if pitch.left.assumed:
-            left = w("{pitch} (not noted; assumed, since it was tuned)", pitch=left)
         yield Fact(w("Left"), left, _line(visit.place_of("left").line, voice))
+
+
+def _change_facts(visit: Visit, pitch: VisitPitch, voice: Voice) -> Iterator[Fact]:
+    w = voice.words
     if pitch.change is not None and abs(pitch.change) >= 1:
         yield Fact(w("Change"), capital(voice.move(pitch.change)))
         if pitch.tension_change is not None and abs(pitch.tension_change) >= 0.5:
-            tension = f.signed(Decimal(str(round(pitch.tension_change, 1))), 1)
+            tension = voice.form.signed(Decimal(str(round(pitch.tension_change, 1))), 1)
             yield Fact(w("String tension"), w("{change} %", change=tension))
     if visit.floated:
         yield Fact(w("Tuned to"), w("the instrument's own pitch"))
     if pitch.found is not None and pitch.found.overall.spread is not None:
-        spread = f.number(Decimal(str(round(pitch.found.overall.spread, 1))), 1)
+        spread = voice.tenth(pitch.found.overall.spread)
         yield Fact(w("Unevenness as found"), w("{n} cents around the level", n=spread))
     if pitch.unisons:
         widest = max(pitch.unisons, key=lambda unison: unison.cents)
-        yield Fact(
-            w("Widest unison"),
-            w(
-                "{note}, {n} cents",
-                note=voice.key(widest.key),
-                n=f.number(Decimal(str(round(widest.cents, 1))), 1),
-            ),
-        )
+        shown = w("{note}, {n} cents", note=voice.key(widest.key), n=voice.tenth(widest.cents))
+        yield Fact(w("Widest unison"), shown)
 
 
 def _line(line: int, voice: Voice) -> str:
     return voice.words("line {n} of this visit's note", n=line)
 
 
-def _lines(history: History, visit: Visit, pitch: VisitPitch | None, voice: Voice) -> Iterator[str]:
+def _lines(history: History, visit: Visit, voice: Voice) -> Iterator[str]:
     w = voice.words
     if visit.unsafe:
         yield w("Warning: {text}", text=sentence(visit.unsafe))

@@ -40,6 +40,10 @@ class Voice:
             "{number} cents", number=self.form.cents_number(Decimal(str(round(cents, 1))))
         )
 
+    def tenth(self, value: float) -> str:
+        """A figure to a tenth, without a unit."""
+        return self.form.number(Decimal(str(round(value, 1))), 1)
+
     def move(self, cents: float) -> str:
         """How far the pitch was moved: "raised by 8 cents"."""
         if abs(cents) < FLAT_ENOUGH:

@@ -1,0 +1,200 @@
+"""The build as picklable functions: bytes and records in, bytes out, over any Executor.
+
+A task reads no disk and no clock, so that it can run in another process or on another machine
+and gives the same bytes there.
+"""
+
+from __future__ import annotations
+
+import hashlib
+from collections.abc import Mapping
+from dataclasses import dataclass
+from datetime import date
+
+from dossier.edition.pages import DueRow, InstrumentRow, InstrumentView, OpenRow
+from dossier.model import History
+from dossier.render.html import Beside, PictureFile
+from dossier.theme import Theme
+from dossier.words import Words
+
+PDF, DATA, CALENDAR = "dossier.pdf", "history.json", "visits.ics"
+
+
+@dataclass(frozen=True, slots=True)
+class Job:
+    """One instrument to be built: its history, the day, its media by name, the shop's logo.
+
+    `link` is the client's private address, for the bench alone; `alone` says that the client has
+    no other instrument, so that their first page is this one's.
+    """
+
+    history: History
+    today: date
+    theme: Theme
+    media: Mapping[str, bytes]
+    logo: bytes | None
+    link: str
+    alone: bool
+    fonts: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Made:
+    """One instrument built.
+
+    `owner` are files by their path below the client's root, `bench` below the bench's; `rows` are
+    the instrument in the owner's and in the bench's lists; `said` is what the owner's page says.
+    """
+
+    instrument: str
+    client: str
+    owner: dict[str, bytes]
+    bench: dict[str, bytes]
+    row: InstrumentRow
+    bench_row: InstrumentRow
+    due: tuple[DueRow, ...]
+    open: tuple[OpenRow, ...]
+    said: tuple[str, ...]
+    limits: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class _Shelf:
+    """Pictures ready for pages and paper, and the charts for screen and print, by figure id."""
+
+    files: dict[str, bytes]
+    pages: dict[str, PictureFile]
+    paper: dict[str, bytes]
+    screen: dict[str, str]
+    print: dict[str, str]
+
+
+def make(job: Job) -> Made:
+    """Build one instrument's pages, documents and data in both editions.
+
+    Raises PictureError for a picture that can't be shown, PdfError and PageError where a page
+    would not be as it should.
+    """
+    from dossier.analysis.findings import analyse
+    from dossier.edition import (
+        BENCH,
+        OWNER,
+        Told,
+        due_rows,
+        instrument_row,
+        instrument_view,
+        open_rows,
+        sentences,
+        situation,
+        voice_of,
+    )
+    from dossier.words import load
+
+    history = job.history
+    findings = analyse(history)
+    words = load(history.shop.locale)
+    now = situation(history, findings, job.today)
+    told = Told(history, findings, now, voice_of(history.shop, words))
+    owner = instrument_view(OWNER, told)
+    bench = instrument_view(BENCH, told, job.link)
+    shelf = _shelf(job, bench)
+    return Made(
+        instrument=history.instrument.id,
+        client=history.client.id,
+        owner=_owner_files(job, owner, shelf, words),
+        bench=_bench_files(job, bench, shelf, words),
+        row=instrument_row(told, owner, bench=False),
+        bench_row=instrument_row(told, bench, bench=True),
+        due=due_rows(told, bench),
+        open=open_rows(told, bench),
+        said=sentences(owner),
+        limits=owner.limits,
+    )
+
+
+def _shelf(job: Job, view: InstrumentView) -> _Shelf:
+    """Pictures and charts, each made once for both editions: the bench has every one of them."""
+    from dossier.charts import LIGHT, draw, for_screen
+    from dossier.pictures import picture
+
+    files: dict[str, bytes] = {}
+    pages: dict[str, PictureFile] = {}
+    paper: dict[str, bytes] = {}
+    for name in sorted({*job.media, *((view.sender.logo,) if job.logo else ())}):
+        made = picture(job.logo if name == view.sender.logo and job.logo else job.media[name], name)
+        small, large = _named(made.small, made.suffix), _named(made.large, made.suffix)
+        files |= {small: made.small, large: made.large}
+        pages[name] = PictureFile(small, made.width, made.height, large)
+        paper[name] = made.small
+    figures = (
+        *view.pitch_figures,
+        *view.air_figures,
+        *view.mark_figures,
+        *view.measured_figures,
+        *view.cost_figures,
+    )
+    fonts = job.fonts or None
+    screen = draw(figures, LIGHT, "screen", fonts=fonts)
+    return _Shelf(
+        files=files,
+        pages=pages,
+        paper=paper,
+        screen={name: for_screen(svg, LIGHT) for name, svg in screen.items()},
+        print=draw(figures, LIGHT, "print", fonts=fonts),
+    )
+
+
+def _named(data: bytes, suffix: str) -> str:
+    """A picture's path: its content alone, for a file's own name can tell of people."""
+    return f"assets/{hashlib.sha256(data).hexdigest()[:16]}{suffix}"
+
+
+def _owner_files(job: Job, view: InstrumentView, shelf: _Shelf, words: Words) -> dict[str, bytes]:
+    from dossier.render.assets import site_assets
+    from dossier.render.calendar import calendar
+    from dossier.render.data import history_json
+    from dossier.render.html import instrument_page
+    from dossier.render.pdf import document
+
+    slug, theme = view.slug, job.theme
+    data = history_json(view)
+    entry = calendar(view, words)
+    files = {
+        **site_assets(theme, view.sender),
+        **shelf.files,
+        f"{slug}/{DATA}": data,
+        f"{slug}/{PDF}": document(view, shelf.print, shelf.paper, words, theme, data),
+    }
+    if entry is not None:
+        files[f"{slug}/{CALENDAR}"] = entry
+    beside = Beside(
+        home="" if job.alone else "index.html",
+        pdf=f"{slug}/{PDF}",
+        calendar=f"{slug}/{CALENDAR}" if entry is not None else "",
+        data=f"{slug}/{DATA}",
+    )
+    files[f"{slug}/index.html"] = instrument_page(
+        view, shelf.screen, shelf.pages, words, theme, "../", beside
+    )
+    if job.alone:
+        files["index.html"] = instrument_page(
+            view, shelf.screen, shelf.pages, words, theme, "", beside
+        )
+    return files
+
+
+def _bench_files(job: Job, view: InstrumentView, shelf: _Shelf, words: Words) -> dict[str, bytes]:
+    from dossier.render.data import history_json
+    from dossier.render.html import instrument_page
+    from dossier.render.pdf import document
+
+    slug = view.slug
+    beside = Beside(home="index.html", pdf=f"{slug}/{PDF}")
+    data = history_json(view)
+    return {
+        **shelf.files,
+        f"{slug}/index.html": instrument_page(
+            view, shelf.screen, shelf.pages, words, job.theme, "../", beside
+        ),
+        f"{slug}/{PDF}": document(view, shelf.print, shelf.paper, words, job.theme, data),
+    }
