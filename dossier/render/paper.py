@@ -14,6 +14,7 @@ import gc
 import hashlib
 import logging
 import os
+import warnings
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager
 from dataclasses import dataclass
@@ -156,7 +157,10 @@ def _steady(stand: datetime) -> Iterator[None]:
     os.environ[name] = str(calendar.timegm(stand.timetuple()))
     gc.disable()
     try:
-        yield
+        with warnings.catch_warnings():
+            # WeasyPrint leaves it to Python to close its colour profile.
+            warnings.simplefilter("ignore", ResourceWarning)
+            yield
     finally:
         if collecting:
             gc.enable()
@@ -275,10 +279,8 @@ _XMP = """<?xpacket begin="\ufeff" id="W5M0MpCehiHzreSzNTczkc9d"?>
 
 def _xmp(paper: Paper, pdf: Any) -> bytes:
     """The metadata with both claims; PDF/A wants the one it doesn't know explained (6.6.2.3)."""
-    stand = f"{paper.stand}T00:00:00Z" if paper.stand else ""
-    dates = "".join(
-        f"<xmp:{name}>{stand}</xmp:{name}>\n" for name in ("CreateDate", "ModifyDate") if stand
-    )
+    names = ("CreateDate", "ModifyDate") if paper.stand else ()
+    dates = "".join(f"<xmp:{name}>{paper.stand}</xmp:{name}>\n" for name in names)
     text = _XMP.format(
         title=escape(paper.title),
         author=escape(paper.author),

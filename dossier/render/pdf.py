@@ -30,7 +30,12 @@ _MEDIA = {
     ".ttf": "font/ttf",
     ".woff2": "font/woff2",
 }
-_PICTURE_MEDIA = ((b"\xff\xd8\xff", "image/jpeg"), (b"\x89PNG", "image/png"))
+_PICTURE_MEDIA = (
+    (b"\xff\xd8\xff", "image/jpeg"),
+    (b"\x89PNG", "image/png"),
+    (b"RIFF", "image/webp"),
+)
+_FOR_STRANGERS = ("sale", "appraisal")
 
 
 @dataclass(frozen=True, slots=True)
@@ -123,10 +128,17 @@ def _environment(theme: Theme) -> Environment:
 def _chapters(
     view: InstrumentView, figures: tuple[Figure, ...], words: Words
 ) -> tuple[Chapter, ...]:
-    """The chapters that have something to say, in order; the bench's own notes come first."""
+    """The chapters that have something to say, in order.
+
+    The bench's own notes come first; for a reader who never saw the instrument, what it is.
+    """
     rows: tuple[tuple[str, str, object], ...] = (
         ("bench", words("Bench notes"), view.bench),
-        ("state", words("How it is and what to do"), view.state),
+        (
+            "state",
+            words("How it is and what to do") if view.todos else words("How it is"),
+            view.state,
+        ),
         ("life", words("Its life"), view.about or view.timeline),
         ("pitch", words("Pitch"), view.pitch_story or view.pitch_figures),
         ("air", words("The air around it"), view.air_story or view.air_facts or view.air_figures),
@@ -148,7 +160,10 @@ def _chapters(
         ("glossary", words("Glossary"), view.glossary),
         ("sources", words("Sources and limits"), view.limits or figures or view.sender.name),
     )  # fmt: skip
-    return tuple(Chapter(id, title) for id, title, content in rows if content)  # noqa: A001
+    chapters = [Chapter(name, title) for name, title, content in rows if content]
+    if view.edition in _FOR_STRANGERS:
+        chapters.sort(key=lambda chapter: chapter.id != "identity")
+    return tuple(chapters)
 
 
 def _with_cost(view: InstrumentView) -> bool:
@@ -233,7 +248,7 @@ def _shelf(bodies: Mapping[str, bytes], theme: Theme) -> Shelf:
     def find(path: str) -> tuple[bytes, str] | None:
         if path in bodies:
             kinds = (kind for start, kind in _PICTURE_MEDIA if bodies[path].startswith(start))
-            return bodies[path], next(kinds, "image/webp")
+            return bodies[path], next(kinds, "image/svg+xml")
         place, _, name = path.partition("/")
         kind = _MEDIA.get(name[name.rfind(".") :])
         if place != "theme" or kind is None or name not in theme.files:
