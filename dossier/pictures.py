@@ -105,7 +105,7 @@ def _too_many(name: str) -> str:
 
 
 def _no_picture(data: bytes, name: str) -> str:
-    start = data[:512].lstrip().lower()
+    start = data[:512].removeprefix(b"\xef\xbb\xbf").lstrip().lower()
     if data[4:8] == b"ftyp":
         kind = "a HEIC or AVIF picture"
     elif start.startswith((b"<svg", b"<?xml", b"<!doctype svg")):
