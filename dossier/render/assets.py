@@ -18,7 +18,7 @@ from dossier.theme import Accent, Theme, accent, colours
 
 FOLDER = "assets"
 # In the order of the cascade; a theme's further sheets follow by name.
-SHEETS = ("fonts", "base", "layout", "parts", "bench", "paper")
+SHEETS = ("fonts", "base", "parts", "layout", "bench", "paper")
 MARK = "screen/mark.svg"
 _URL = re.compile(r'url\("([^"]+)"\)')
 
@@ -73,8 +73,9 @@ def tokens(theme: Theme, shop: Accent) -> str:
     light = _properties(ground["light"], shop.light, palette.LIGHT)
     dark = _properties(ground["dark"], shop.dark, palette.DARK)
     return (
-        f"@layer base, layout, parts, bench, paper;\n:root {{\n{light}}}\n"
-        f"@media screen and (prefers-color-scheme: dark) {{\n:root {{\n{dark}}}\n}}\n"
+        "@layer tokens, base, parts, layout, bench, paper;\n"
+        f"@layer tokens {{\n:root {{\n{light}}}\n"
+        f"@media screen and (prefers-color-scheme: dark) {{\n:root {{\n{dark}}}\n}}\n}}\n"
     )
 
 

@@ -73,7 +73,7 @@ class Part:
 
 
 PARTS: tuple[Part, ...] = (
-    Part("glance", lambda view: bool(view.key_facts or view.photo)),
+    Part("glance", lambda view: bool(view.key_facts)),
     Part("open", lambda view: bool(view.problems or view.advice)),
     Part("safety", lambda view: bool(view.safety)),
     Part("pitch", lambda view: bool(view.pitch_story or view.pitch_figures)),
