@@ -3,8 +3,15 @@
 from __future__ import annotations
 
 from array import array
+from typing import TYPE_CHECKING
 
 from dossier.model.record import Record
+
+if TYPE_CHECKING:
+    Integers = array[int]
+    Floats = array[float]
+else:
+    Integers = Floats = array  # an array takes no parameters while a program runs
 
 
 class Log(Record):
@@ -16,10 +23,10 @@ class Log(Record):
     """
 
     file: str
-    seconds: array[int]
-    temperature_c: array[float]
-    humidity: array[float]
-    lines: array[int]
+    seconds: Integers
+    temperature_c: Floats
+    humidity: Floats
+    lines: Integers
 
 
 class Room(Record):

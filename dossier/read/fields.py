@@ -1,0 +1,295 @@
+"""The machinery of fields: a declarative table says, for a kind of file, how each key is read.
+
+A key is matched without regard to letter case, hyphens and underscores, singular or plural.
+Everything written is used or refused: a key that no row knows is an error that names the nearest.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Callable, Iterable, Mapping
+from dataclasses import dataclass, field
+from datetime import date
+from functools import cache
+from typing import Any, TypeVar
+
+from pydantic import ValidationError
+
+from dossier.diagnostics import Span
+from dossier.model import Record
+from dossier.model.mark import MARK_KINDS, MarkKind
+from dossier.model.measurement import MEASURED_KINDS, MeasuredKind
+from dossier.quantities import suggest
+from dossier.read.pieces import Findings, Piece, Refused, key_shape, refuse
+from dossier.read.yaml_nodes import Items, Node, Pairs, Scalar
+
+_SLUG = re.compile(r"[a-z0-9]+(?:-[a-z0-9]+)*")
+_SLUGGED_KEY = re.compile(r"(?P<key>[^()]+?)\s*\(\s*(?P<slug>[^()]*?)\s*\)\s*")
+_R = TypeVar("_R", bound=Record)
+
+
+@dataclass(frozen=True, slots=True)
+class Setting:
+    """What the reading of one file has to know of the rest of the shop.
+
+    `default_pitch` is the reference pitch in Hz that holds where a visit names none; `day` is the
+    visit's own date, None outside visits; `visit_table` the keys of a visit in this shop.
+    """
+
+    currency: str = "USD"
+    imperial: bool = False
+    time_zone: str = "UTC"
+    measured_kinds: tuple[MeasuredKind, ...] = MEASURED_KINDS
+    mark_kinds: tuple[MarkKind, ...] = MARK_KINDS
+    lowest: int = 1
+    highest: int = 88
+    default_pitch: float = 440.0
+    day: date | None = None
+    visit_table: Table | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Entry:
+    """One key of a note while its value is read: the key as written, its slug, the setting."""
+
+    key: Piece
+    setting: Setting
+    findings: Findings
+    slug: Piece | None = None
+
+
+Read = Callable[[Node, Entry], Any]
+
+
+@dataclass(frozen=True, slots=True)
+class Field:
+    """A row of a table: the key, the record's field that it fills, and how its value is read.
+
+    With `many`, one value or a list is accepted and each item is read by itself; several keys may
+    then fill one field. With `slugged`, the key may carry a name: `problem (lyre)`. `about` is
+    one line for the technician: what to write, and what a bare number means.
+    """
+
+    key: str
+    into: str
+    read: Read
+    about: str = ""
+    many: bool = False
+    slugged: bool = False
+    aliases: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True)
+class Table:
+    """All fields of one kind of file, by every spelling that means them."""
+
+    name: str
+    fields: tuple[Field, ...]
+    by_shape: Mapping[str, Field]
+
+    @staticmethod
+    def of(name: str, fields: Iterable[Field]) -> Table:
+        rows = tuple(fields)
+        by_shape: dict[str, Field] = {}
+        for row in rows:
+            for spelling in (row.key, *row.aliases):
+                by_shape.setdefault(key_shape(spelling), row)
+        for row in rows:
+            if row.many:
+                by_shape.setdefault(_other_number(key_shape(row.key)), row)
+        return Table(name, rows, by_shape)
+
+    @property
+    def keys(self) -> tuple[str, ...]:
+        return tuple(row.key for row in self.fields)
+
+
+@dataclass(slots=True)
+class Draft:
+    """What a file's keys came to, on the way to a record, and where each key stood."""
+
+    values: dict[str, Any] = field(default_factory=dict)
+    places: dict[str, Span] = field(default_factory=dict)
+
+    def put(self, row: Field, value: Any, place: Span) -> None:
+        if row.many:
+            self.values[row.into] = (*self.values.get(row.into, ()), *value)
+        else:
+            self.values[row.into] = value
+        self.places.setdefault(row.into, place)
+
+    def take(self, name: str, default: Any = None) -> Any:
+        return self.values.pop(name, default)
+
+
+def read_fields(
+    tree: Pairs, table: Table, setting: Setting, findings: Findings, required: tuple[str, ...] = ()
+) -> Draft:
+    """Read every key of a file by its table; all that is wrong ends in the findings."""
+    draft = Draft()
+    taken: dict[str, Piece] = {}
+    for key, node in tree.pairs:
+        row, slug = find_field(key, table)
+        if row is None:
+            findings.gathered.append(_unknown_key(key, node, table))
+            continue
+        name = f"{row.key} ({slug.text})" if slug else row.key
+        if name in taken:
+            _second_spelling(key, taken[name], row, findings)
+            continue
+        taken[name] = key
+        entry = Entry(key, setting, findings, slug)
+        read_into(draft, row, node, entry)
+    _require(draft, taken, required, tree, findings)
+    return draft
+
+
+def read_into(draft: Draft, row: Field, node: Node, entry: Entry) -> None:
+    """Read one key's value into the draft, or say why not."""
+    if isinstance(node, Scalar) and node.told:
+        return
+    if _is_empty(node):
+        entry.findings.error(
+            "no-value",
+            f'"{entry.key.text}" has no value.',
+            entry.key.span(),
+            "Write one after the colon, or take the key out.",
+        )
+        return
+    if not row.many:
+        try:
+            draft.put(row, row.read(node, entry), node.span)
+        except Refused as refused:
+            entry.findings.gathered.append(refused.finding)
+        return
+    items = node.nodes if isinstance(node, Items) else (node,)
+    read: list[Any] = []
+    for item in items:
+        try:
+            if _is_empty(item):
+                raise refuse("no-value", "This list item is empty.", item.span, "Take it out.")
+            read.extend(_as_tuple(row.read(item, entry)))
+        except Refused as refused:
+            entry.findings.gathered.append(refused.finding)
+    draft.put(row, tuple(read), node.span)
+
+
+def find_field(key: Piece, table: Table) -> tuple[Field | None, Piece | None]:
+    """The row that a key means, and the slug that it carries."""
+    row = table.by_shape.get(key_shape(key.text))
+    if row is not None or "(" not in key.text:
+        return row, None
+    match = _SLUGGED_KEY.fullmatch(key.text)
+    row = table.by_shape.get(key_shape(match["key"])) if match else None
+    if match is None or row is None or not row.slugged:
+        return None, None
+    return row, key.part(match.start("slug"), match.end("slug"))
+
+
+def record(model: type[_R], span: Span, findings: Findings, /, **values: Any) -> _R | None:
+    """Make a record; what it refuses becomes a finding, by the kind and place of the refusal."""
+    try:
+        return model(span=span, **values)
+    except ValidationError as error:
+        places = values.get("places", {})
+        for part in error.errors(include_url=False, include_input=False, include_context=False):
+            name = str(part["loc"][0]) if part["loc"] else ""
+            word = _PYDANTIC_KINDS.get(part["type"], "cannot be used as it is written")
+            findings.error(
+                f"record-{part['type'].replace('_', '-')}",
+                f'"{name.replace("_", " ")}" {word}.',
+                places.get(name, span),
+            )
+        return None
+
+
+_PYDANTIC_KINDS: Mapping[str, str] = {
+    "missing": "is missing",
+    "literal_error": "is not one of the words that may stand here",
+    "string_type": "has to be text",
+    "decimal_parsing": "has to be a number",
+    "extra_forbidden": "is not known here",
+}
+
+
+def required_slug(piece: Piece, what: str) -> str:
+    """A slug: lower-case letters, digits and hyphens, because it becomes a part of addresses."""
+    if _SLUG.fullmatch(piece.text):
+        return piece.text
+    likely = re.sub(r"[^a-z0-9]+", "-", piece.text.casefold()).strip("-")
+    raise refuse(
+        "slug",
+        f"{piece.quoted} is not {what}: that is lower-case letters, digits and hyphens.",
+        piece.span(),
+        f"Write {likely}." if likely else "",
+    )
+
+
+def is_slug(text: str) -> bool:
+    return _SLUG.fullmatch(text) is not None
+
+
+def did_you_mean(word: str, candidates: Iterable[str], otherwise: str = "") -> str:
+    near = suggest(word, candidates)
+    return f'Did you mean "{near}"?' if near else otherwise
+
+
+def _unknown_key(key: Piece, node: Node, table: Table) -> Any:
+    if key.text.startswith("- ") or not key.text:
+        hint = "Begin a list item with a dash and a space, below its key."
+    else:
+        bare = re.sub(r"\s*\(.*\)\s*$", "", key.text)
+        hint = did_you_mean(bare, table.keys, "Sentences belong below the second ---.")
+        if bare != key.text and key_shape(bare) in table.by_shape:
+            hint = f'Only a problem and an advice can have a name; write "{bare}".'
+    del node
+    return refuse(
+        "unknown-key", f'"{key.text}" is not a key of {table.name}.', key.span(), hint
+    ).finding
+
+
+def _second_spelling(key: Piece, first: Piece, row: Field, findings: Findings) -> None:
+    findings.error(
+        "duplicate-key",
+        f'"{key.text}" and "{first.text}" on line {first.span().line} are one key.',
+        key.span(),
+        f'Write "{row.key}:" once, and below it one line for each, beginning with "  - ".'
+        if row.many
+        else "Keep one of them.",
+    )
+
+
+def _require(
+    draft: Draft,
+    taken: Mapping[str, Piece],
+    required: tuple[str, ...],
+    tree: Pairs,
+    findings: Findings,
+) -> None:
+    for key in required:
+        if key not in taken:
+            findings.error(
+                "missing-key",
+                f'The key "{key}" is missing.',
+                Span(tree.span.file, tree.span.line),
+                f"Write {key}: and its value between the lines of ---.",
+            )
+    del draft
+
+
+def _is_empty(node: Node) -> bool:
+    if isinstance(node, Scalar):
+        return node.empty or not node.piece.text.strip()
+    return not (node.nodes if isinstance(node, Items) else node.pairs)
+
+
+def _as_tuple(value: Any) -> tuple[Any, ...]:
+    return value if type(value) is tuple else (value,)
+
+
+@cache
+def _other_number(shape: str) -> str:
+    """The plural of a singular key and the other way round."""
+    if shape.endswith("s"):
+        return shape[:-1]
+    return f"{shape}s"

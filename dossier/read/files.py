@@ -1,0 +1,124 @@
+"""The edge to the disk: the files of a content folder, by name, their bytes when asked for."""
+
+from __future__ import annotations
+
+import os
+import unicodedata
+from collections.abc import Callable, Iterator, Mapping
+from dataclasses import dataclass, field
+from pathlib import Path
+
+# A note is text that a person typed; a file beyond this was put there by mistake.
+LARGEST_FILE = 32 * 1024 * 1024
+
+
+@dataclass(frozen=True)
+class Sources(Mapping[str, bytes]):
+    """What a content folder holds: relative path with forward slashes -> bytes, read on demand.
+
+    A folder stands in it as its path with a slash at the end and no bytes, so that "a folder
+    instead of a file" can be told from "nothing".  `outside` are links that lead out of the
+    content folder; they are named so that a message can say so, and never followed.
+    """
+
+    paths: Mapping[str, Callable[[], bytes]]
+    outside: frozenset[str] = frozenset()
+    _by_shape: dict[str, str] = field(default_factory=dict, compare=False, repr=False)
+    _by_folder: dict[str, list[str]] = field(default_factory=dict, compare=False, repr=False)
+
+    @staticmethod
+    def of(files: Mapping[str, bytes]) -> Sources:
+        """Sources held in memory; the folders follow from the names."""
+        paths: dict[str, Callable[[], bytes]] = {}
+        for name, raw in sorted(files.items()):
+            parts = name.split("/")[:-1]
+            for depth in range(1, len(parts) + 1):
+                paths.setdefault("/".join(parts[:depth]) + "/", bytes)
+            paths[name] = _Held(raw)
+        return Sources(paths)
+
+    def __getitem__(self, path: str) -> bytes:
+        return self.paths[path]()
+
+    def __iter__(self) -> Iterator[str]:
+        return iter(self.paths)
+
+    def __len__(self) -> int:
+        return len(self.paths)
+
+    def __contains__(self, path: object) -> bool:
+        return path in self.paths
+
+    def inside(self, folder: str) -> tuple[str, ...]:
+        """What lies directly in a folder, by whole path; `folder` ends with a slash."""
+        if not self._by_folder:
+            for path in self.paths:
+                parent = path.rstrip("/").rpartition("/")[0]
+                self._by_folder.setdefault(f"{parent}/" if parent else "", []).append(path)
+        return tuple(self._by_folder.get(folder, ()))
+
+    def alike(self, path: str) -> str | None:
+        """The file that a note means by a name, whatever its letter case or Unicode form.
+
+        A camera writes `PINS.JPG`, a telephone's keyboard `pins.jpg`; both mean one picture.
+        """
+        if path in self.paths:
+            return path
+        if not self._by_shape:
+            for name in self.paths:
+                self._by_shape.setdefault(_shape(name), name)
+        return self._by_shape.get(_shape(path))
+
+
+@dataclass(frozen=True, slots=True)
+class _Held:
+    raw: bytes
+
+    def __call__(self) -> bytes:
+        return self.raw
+
+
+def open_folder(folder: Path) -> Sources:
+    """List a content folder.  Hidden files are not part of it.  Raises OSError on no folder."""
+    root = os.fspath(folder)
+    inside = os.path.realpath(root)
+    os.scandir(root).close()
+    paths: dict[str, Callable[[], bytes]] = {}
+    outside: set[str] = set()
+    waiting = [""]
+    while waiting:
+        below = waiting.pop()
+        with os.scandir(os.path.join(root, below)) as entries:
+            for entry in entries:
+                if entry.name.startswith("."):
+                    continue
+                name = below + entry.name
+                if entry.is_symlink() and not _is_inside(entry.path, inside):
+                    outside.add(name)
+                elif entry.is_dir():
+                    paths[f"{name}/"] = bytes
+                    if not entry.is_symlink():
+                        waiting.append(f"{name}/")
+                else:
+                    paths[name] = _OnDisk(entry.path)
+    return Sources(dict(sorted(paths.items())), frozenset(outside))
+
+
+@dataclass(frozen=True, slots=True)
+class _OnDisk:
+    path: str
+
+    def __call__(self) -> bytes:
+        with open(self.path, "rb") as file:  # noqa: PTH123 -- half the time of Path, and 2,400 notes
+            raw = file.read(LARGEST_FILE + 1)
+        if len(raw) > LARGEST_FILE:
+            raise OSError(f"larger than {LARGEST_FILE // (1024 * 1024)} MB")
+        return raw
+
+
+def _is_inside(path: str, folder: str) -> bool:
+    return os.path.realpath(path).startswith(folder + os.sep)
+
+
+def _shape(path: str) -> str:
+    return unicodedata.normalize("NFC", path).casefold()

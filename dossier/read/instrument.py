@@ -1,0 +1,206 @@
+"""instruments/<instrument>/instrument.md: what it is, where it stands, where it came from."""
+
+from __future__ import annotations
+
+import re
+from typing import Any
+
+from dossier.diagnostics import Span
+from dossier.model import Consent, Instrument, Material, OwnTarget
+from dossier.quantities import parse_date, parse_edtf, parse_period, parse_pitch, parse_places
+from dossier.read.body import parted, read_body
+from dossier.read.fields import (
+    Draft,
+    Entry,
+    Field,
+    Setting,
+    Table,
+    did_you_mean,
+    read_fields,
+    record,
+)
+from dossier.read.note import Note, open_note
+from dossier.read.pieces import Findings, Piece, key_shape, refuse
+from dossier.read.places import places_of
+from dossier.read.prose import read_equipment
+from dossier.read.provenance import read_event, read_standing
+from dossier.read.targets import read_range
+from dossier.read.values import one_of, parsed, quantity, single, slug, sub_entry, text, the_piece
+from dossier.read.yaml_nodes import Node, Pairs
+
+FULL_COMPASS = (1, 88)
+
+
+def _compass(piece: Piece, _: Entry) -> tuple[int, int]:
+    marked, rest = parsed(parse_places, piece, "compass")
+    if len(marked) != 1 or rest or marked[0].first == marked[0].last:
+        raise refuse(
+            "compass", f"{piece.quoted} is not a compass.", piece.span(), "Write it like A0-C8."
+        )
+    return marked[0].first, marked[0].last
+
+
+def _breaks(piece: Piece, entry: Entry) -> tuple[int, ...]:
+    marked, rest = places_of(piece, entry)
+    wrong = rest.text or not marked or any(place.first != place.last for place in marked)
+    if wrong:
+        raise refuse(
+            "breaks",
+            f"{(rest if rest.text else piece).quoted} is not a note.",
+            (rest if rest.text else piece).span(),
+            "Write the first note of each further section, as in F2, C#5.",
+        )
+    keys = tuple(place.first for place in marked)
+    if list(keys) != sorted(set(keys)):
+        raise refuse(
+            "breaks-order", "The breaks do not run upwards.", piece.span(),
+            "Write them from the bass to the treble, each once.",
+        )  # fmt: skip
+    return keys
+
+
+def _material(piece: Piece, _: Entry) -> Material:
+    """`ivory, keytops, said by the first owner`."""
+    material, *parts = piece.parts()
+    where: list[str] = []
+    said_by = ""
+    for part in parts:
+        if part.text.casefold().startswith("said by "):
+            said_by = part.part(8).text
+        elif part.text:
+            where.append(part.text)
+    return Material(
+        span=piece.span(), material=material.text, where=", ".join(where), said_by=said_by
+    )
+
+
+def _consent(piece: Piece, _: Entry) -> Consent:
+    """`raise on old wire, 2022-04-02, by the owner`."""
+    parts = piece.parts()
+    at = next((at for at, part in enumerate(parts) if re.match(r"\d{4}", part.text)), None)
+    if not at:
+        raise refuse(
+            "consent",
+            f"{piece.quoted} does not say what was agreed and on which day.",
+            piece.span(),
+            "Write it like raise on old wire, 2022-04-02, by the owner",
+        )
+    when = parsed(parse_date, parts[at], "date")
+    what = piece.part(0, parts[at].offset - piece.offset).text.rstrip(" ,")
+    by = ", ".join(part.text for part in parts[at + 1 :])
+    by = by[3:] if by.casefold().startswith("by ") else by
+    return Consent(span=piece.span(), what=what, when=when, by=by)
+
+
+def _targets(node: Node, entry: Entry) -> tuple[OwnTarget, ...]:
+    """A map: `key dip: 9.8-10.2 mm`, perhaps with `, the maker's sheet` as its source."""
+    if not isinstance(node, Pairs):
+        raise refuse(
+            "map-expected",
+            '"targets" needs a measured kind for each target.',
+            node.span,
+            "Write below it, indented, as in key dip: 9.8-10.2 mm",
+        )
+    kinds = {key_shape(kind.name): kind for kind in entry.setting.measured_kinds}
+    targets: list[OwnTarget] = []
+    for key, value in node.pairs:
+        kind = kinds.get(key_shape(key.text))
+        if kind is None:
+            hint = did_you_mean(key.text, kinds, "Add it to the measured kinds in shop.md.")
+            raise refuse("measured-kind", f'"{key.text}" is not a measured kind.', key.span(), hint)
+        figure, *source = the_piece(value, sub_entry(entry, key)).parts()
+        low, high = read_range(figure, kind.unit, "target")
+        told = ", ".join(part.text for part in source)
+        targets.append(
+            OwnTarget(span=figure.span(), kind=kind.name, low=low, high=high, source=told)
+        )
+    return tuple(targets)
+
+
+INSTRUMENT_TABLE = Table.of(
+    "an instrument",
+    (
+        Field("client", "client", single(slug("the slug of a client")), "the slug of its client"),
+        Field("title", "title", single(text), "how it is called"),
+        Field("shape", "shape", single(one_of(("upright", "grand", "square", "other")))),
+        Field("type", "object_type", single(text), "the type of object, in words"),
+        Field("maker", "maker", single(text)),
+        Field("model", "model", single(text)),
+        Field("made", "made", single(quantity(parse_edtf, "edtf")), "as 1912~ or 190X"),
+        Field("age known from", "age_known_from", single(text)),
+        Field("serial number", "serial_number", single(text), aliases=("serial",)),
+        Field("inventory number", "inventory_number", single(text), aliases=("inventory",)),
+        Field("materials", "materials", single(text), aliases=("material",)),
+        Field("measurements", "measurements", single(text)),
+        Field("inscriptions", "inscriptions", single(text), aliases=("inscription",)),
+        Field("features", "features", single(text), aliases=("feature",)),
+        Field("subject", "subject", single(text)),
+        Field("reference pitch", "reference_hz", single(quantity(parse_pitch, "pitch")),
+              "as A4 = 435 Hz", aliases=("pitch",)),
+        Field("compass", "compass", single(_compass), "as A0-C8"),
+        Field("breaks", "breaks", single(_breaks), "the first note of each further section"),
+        Field("stands", "standings", single(read_standing),
+              "room, since 2019-05, outside wall, stove near", many=True),
+        Field("humidity equipment", "equipment", single(read_equipment),
+              "as fitted 2021-10-04, next service October", many=True),
+        Field("controlled materials", "controlled", single(_material),
+              "as ivory, keytops, said by the first owner", many=True),
+        Field("leave below pitch", "leave_below_pitch", single(text), "why"),
+        Field("consent", "consents", single(_consent), "what, the date, by whom", many=True),
+        Field("targets", "own_targets", _targets, "as key dip: 9.8-10.2 mm"),
+        Field("provenance", "provenance", read_event, "as 1912~ made, source: a list, likely",
+              many=True),
+        Field("interval", "interval", single(quantity(parse_period, "period")), "as 6 months"),
+        Field("wood", "wood", single(text), "of the soundboard"),
+        Field("photo", "photo", single(text), "a file in media/"),
+        Field("private", "private", single(text), "for the bench alone"),
+    ),
+)  # fmt: skip
+
+
+def read_instrument(
+    raw: bytes, file: str, slug: str, setting: Setting, findings: Findings
+) -> Instrument | None:
+    """Read an instrument's file.  Its compass holds for all notes that it names itself."""
+    note = open_note(raw, file, INSTRUMENT_TABLE, findings)
+    if note is None:
+        return None
+    setting = _with_compass(note, setting)
+    draft = read_fields(note.tree, INSTRUMENT_TABLE, setting, findings, ("client", "title"))
+    about, bench = parted(read_body(note.body, file, note.body_line, findings))
+    if "client" not in draft.values or "title" not in draft.values:
+        return None
+    return _build(draft, about, bench, Span(file), slug, findings)
+
+
+def _build(
+    draft: Draft, about: str, bench: str, span: Span, slug: str, findings: Findings
+) -> Instrument | None:
+    lowest, highest = draft.take("compass", FULL_COMPASS)
+    private = "\n\n".join(part for part in (draft.take("private", ""), bench) if part)
+    values: dict[str, Any] = draft.values
+    return record(
+        Instrument,
+        span,
+        findings,
+        id=slug,
+        lowest_key=lowest,
+        highest_key=highest,
+        about=about,
+        private=private,
+        places=draft.places,
+        **values,
+    )
+
+
+def _with_compass(note: Note, setting: Setting) -> Setting:
+    """The setting with the compass of the note at hand, read before anything that names notes."""
+    from dataclasses import replace
+
+    for key, node in note.tree.pairs:
+        if key_shape(key.text) == "compass":
+            quiet = Findings()
+            draft = read_fields(Pairs(((key, node),), node.span), INSTRUMENT_TABLE, setting, quiet)
+            low, high = draft.take("compass", FULL_COMPASS)
+            return replace(setting, lowest=low, highest=high)
+    return setting

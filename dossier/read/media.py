@@ -1,0 +1,107 @@
+"""The pictures and recordings that notes name: are they there, and are they what they may be."""
+
+from __future__ import annotations
+
+from pathlib import PurePosixPath
+
+from dossier.diagnostics import Span
+from dossier.model import Photo, Visit
+from dossier.quantities import suggest
+from dossier.read.files import Sources
+from dossier.read.pieces import Findings, quote
+
+PICTURES = frozenset(("jpg", "jpeg", "png", "webp", "gif", "tif", "tiff", "bmp"))
+SOUNDS = frozenset(("mp3", "m4a", "aac", "wav", "ogg", "opus", "flac"))
+
+
+def find_media(
+    name: str, span: Span, folder: str, sources: Sources, findings: Findings, *, sound: bool = False
+) -> str | None:
+    """The file in a media folder that a note means, by its true name; None with a finding.
+
+    `folder` ends with a slash.  A link that leads out of the content folder is refused, because
+    what lies there is not the notes' to publish.
+    """
+    wanted = name.removeprefix("./")
+    if folder.endswith("/media/"):
+        wanted = wanted.removeprefix("media/")
+    if (
+        "\\" in wanted
+        or ":" in wanted
+        or wanted.startswith(("/", "~"))
+        or ".." in wanted.split("/")
+    ):
+        findings.error(
+            "media-path",
+            f"{quote(name)} leads out of {folder}.",
+            span,
+            f"Put the file into {folder} and write only its name.",
+        )
+        return None
+    if not _right_kind(wanted, span, findings, sound=sound):
+        return None
+    path = folder + wanted
+    if path in sources.outside:
+        findings.error(
+            "media-link",
+            f"{quote(name)} is a link to a file outside the notes.",
+            span,
+            f"Put the file itself into {folder}.",
+        )
+        return None
+    found = sources.alike(path)
+    if found is None or f"{path}/" in sources:
+        _missing(name, span, folder, sources, findings)
+        return None
+    return found[len(folder) :]
+
+
+def with_media(visit: Visit, sources: Sources, findings: Findings) -> Visit:
+    """The visit with the true names of its files; those that are not there become findings."""
+    if not visit.photos:
+        return visit
+    folder = f"instruments/{visit.instrument}/media/"
+    photos: list[Photo] = []
+    for photo in visit.photos:
+        found = find_media(
+            photo.file, photo.span, folder, sources, findings, sound=photo.kind == "audio"
+        )
+        if found is not None:
+            photos.append(photo.model_copy(update={"file": found}))
+    return visit.model_copy(update={"photos": tuple(photos)})
+
+
+def _right_kind(name: str, span: Span, findings: Findings, *, sound: bool) -> bool:
+    ending = PurePosixPath(name).suffix.removeprefix(".").casefold()
+    if ending in (SOUNDS if sound else PICTURES):
+        return True
+    if ending in ("svg", "svgz"):
+        findings.error(
+            "media-svg",
+            f"{quote(name)} is an SVG, which can hold programs, and is not taken as a picture.",
+            span,
+            "Save it as a PNG.",
+        )
+    elif ending in PICTURES | SOUNDS:
+        key, other = ("photos", "a picture") if sound else ("audio", "a recording")
+        findings.error("media-kind", f"{quote(name)} is {other}.", span, f"Write it below {key}:")
+    else:
+        known = ", ".join(sorted(SOUNDS if sound else PICTURES))
+        findings.error(
+            "media-kind",
+            f"{quote(name)} is not a kind of file that can be shown.",
+            span,
+            f"Save it as one of {known}.",
+        )
+    return False
+
+
+def _missing(name: str, span: Span, folder: str, sources: Sources, findings: Findings) -> None:
+    there = [path[len(folder) :] for path in sources if path.startswith(folder)]
+    near = suggest(name, [one for one in there if one and not one.endswith("/")])
+    findings.error(
+        "media-missing",
+        f"There is no {quote(name)} in {folder}.",
+        span,
+        f"Did you mean {near}?" if near else "Put the file there, or take the line out.",
+    )

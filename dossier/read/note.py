@@ -1,0 +1,49 @@
+"""What all files of the notes have in common: bytes to front matter and prose."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from dossier.diagnostics import Span
+from dossier.read.fields import Table
+from dossier.read.frontmatter import Halves, split
+from dossier.read.pieces import Findings
+from dossier.read.text import decode
+from dossier.read.yaml_nodes import Pairs, compose
+
+
+@dataclass(frozen=True, slots=True)
+class Note:
+    """One file, opened: its keys with their values, and its prose."""
+
+    file: str
+    tree: Pairs
+    body: str
+    body_line: int
+
+
+def open_note(raw: bytes, file: str, table: Table, findings: Findings) -> Note | None:
+    """Open a file's bytes.  None, with findings, where its halves can't be told apart."""
+    text, found = decode(raw, file)
+    findings.add(found)
+    return None if text is None else open_text(text, file, table, findings)
+
+
+def open_text(text: str, file: str, table: Table, findings: Findings) -> Note | None:
+    """Open a file's text."""
+    if not text.strip():
+        findings.error(
+            "empty-file",
+            "The file is empty.",
+            Span(file),
+            "Write one sentence, or delete the file.",
+        )
+        return None
+    halves, found = split(text, file, table.by_shape)
+    findings.add(found)
+    return None if halves is None else _composed(halves, file, findings)
+
+
+def _composed(halves: Halves, file: str, findings: Findings) -> Note | None:
+    tree = compose(halves.front, file, halves.front_line, findings)
+    return None if tree is None else Note(file, tree, halves.body, halves.body_line)

@@ -1,0 +1,416 @@
+"""The whole notebook: every file of the content folder read, joined, and judged.
+
+A mistake stops what it concerns and nothing else: a bad note its own instrument, a bad client's
+file that client's instruments, a bad room or log the instruments that stand or stood there.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass, field, replace
+from datetime import date
+from pathlib import Path
+
+from dossier.diagnostics import Diagnostic, Severity, Span, in_order
+from dossier.model import Client, Instrument, Log, Notebook, Room, Shop, Visit
+from dossier.read.client import read_client
+from dossier.read.fields import Setting, did_you_mean
+from dossier.read.files import Sources, open_folder
+from dossier.read.inbox import open_loose, read_loose
+from dossier.read.instrument import read_instrument
+from dossier.read.linking import link_visits
+from dossier.read.logs import read_log
+from dossier.read.media import find_media, with_media
+from dossier.read.names import DatedName, dated_name, slug_of, tell_future
+from dossier.read.note import open_note
+from dossier.read.pieces import Findings, quote
+from dossier.read.rooms import read_room
+from dossier.read.rounds import read_round
+from dossier.read.scale import read_scale
+from dossier.read.shop import fallback_shop, read_shop
+from dossier.read.strays import strays
+from dossier.read.text import decode, line_of
+from dossier.read.visit import Occasion, read_visit, setting_for, table_for, visit_table
+
+Scope = tuple[str, str]
+
+
+def read_notebook(folder: Path, today: date) -> tuple[Notebook | None, tuple[Diagnostic, ...]]:
+    """Read a content folder.
+
+    The notebook is None only where shop.md cannot be used.  All problems of all files are found
+    in one run, in order of file and line.  `today` is only held against the dates of visits.
+    """
+    try:
+        sources = open_folder(folder)
+    except OSError as error:
+        return None, (
+            Diagnostic(
+                "no-folder",
+                f"The notes cannot be opened: {(error.strerror or 'unknown reason').lower()}.",
+                Span(folder.name or "."),
+                "Name the folder that holds shop.md.",
+                stops=("shop:",),
+            ),
+        )
+    return read_sources(sources, today)
+
+
+def read_sources(sources: Sources, today: date) -> tuple[Notebook | None, tuple[Diagnostic, ...]]:
+    """Read the files of a content folder, on the disk or in memory."""
+    reading = _Reading(sources, today)
+    shop = reading.read_shop()
+    reading.read_clients()
+    reading.read_rooms()
+    reading.read_instruments()
+    reading.read_visits()
+    reading.read_rounds()
+    reading.read_inbox()
+    reading.join()
+    reading.tell_strays()
+    found = in_order(reading.finish())
+    if shop is None:
+        return None, found
+    return reading.notebook(shop, found), found
+
+
+def source_line(folder: Path, span: Span) -> str | None:
+    """The line that a finding is about, as the reader saw it; None where there is none."""
+    try:
+        text, _ = decode((folder / span.file).read_bytes(), span.file)
+    except OSError:
+        return None
+    return None if text is None else line_of(text, span.line)
+
+
+@dataclass(slots=True)
+class _Reading:
+    """One run over the files, while it goes on: what was read, and what was found where."""
+
+    sources: Sources
+    today: date
+    shop: Shop = field(default_factory=lambda: fallback_shop("shop.md"))
+    setting: Setting = field(default_factory=Setting)
+    clients: dict[str, Client] = field(default_factory=dict)
+    rooms: dict[str, Room] = field(default_factory=dict)
+    instruments: dict[str, Instrument] = field(default_factory=dict)
+    visits: dict[str, list[tuple[tuple[object, ...], Visit]]] = field(default_factory=dict)
+    linked: dict[str, tuple[Visit, ...]] = field(default_factory=dict)
+    used: set[str] = field(default_factory=set)
+    findings: dict[Scope, Findings] = field(default_factory=dict)
+
+    def scoped(self, kind: str, name: str) -> Findings:
+        """The findings that concern one client, room or instrument, or nobody ("", "")."""
+        return self.findings.setdefault((kind, name), Findings())
+
+    def bytes_of(self, path: str, findings: Findings) -> bytes | None:
+        """A file's bytes; what can't be opened is an error, and never makes a note vanish."""
+        self.used.add(path)
+        try:
+            return self.sources[path]
+        except OSError as error:
+            reason = error.strerror or str(error)
+            findings.error(
+                "unreadable", f"The file cannot be opened: {reason.lower()}.", Span(path)
+            )
+            return None
+
+    # The stages, in order ---------------------------------------------------------------------
+
+    def read_shop(self) -> Shop | None:
+        findings = self.scoped("shop", "")
+        if "shop.md" not in self.sources:
+            message = (
+                "shop.md is a folder." if "shop.md/" in self.sources else "There is no shop.md."
+            )
+            findings.error(
+                "no-shop", message, Span("shop.md"), "Write the shop's name and yours in it."
+            )
+            raw = None
+        else:
+            raw = self.bytes_of("shop.md", findings)
+        shop = None if raw is None else read_shop(raw, "shop.md", findings)
+        self.shop = shop or self.shop
+        if shop is not None and shop.look.logo:
+            place = shop.place_of("logo")
+            logo = find_media(shop.look.logo, place, "", self.sources, findings)
+            if logo is not None:
+                self.used.add(logo)
+                look = shop.look.model_copy(update={"logo": logo})
+                self.shop = shop = shop.model_copy(update={"look": look})
+        self.setting = Setting(
+            currency=self.shop.currency,
+            imperial=self.shop.units == "imperial",
+            time_zone=self.shop.time_zone,
+            measured_kinds=self.shop.measured_kinds,
+            mark_kinds=self.shop.mark_kinds,
+            default_pitch=float(self.shop.reference_hz),
+            visit_table=visit_table(self.shop.measured_kinds, self.shop.mark_kinds),
+        )
+        return shop
+
+    def read_clients(self) -> None:
+        for path, slug in self._files("clients/", ".md"):
+            findings = self.scoped("client", slug)
+            raw = self.bytes_of(path, findings)
+            name = slug_of(slug, "a client", path, findings)
+            if raw is not None and name and (client := read_client(raw, path, name, findings)):
+                self.clients[name] = client
+
+    def read_rooms(self) -> None:
+        for path, slug in self._files("rooms/", ".md"):
+            findings = self.scoped("room", slug)
+            raw = self.bytes_of(path, findings)
+            name = slug_of(slug, "a room", path, findings)
+            logs = self._logs(slug, findings)
+            if raw is not None and name and (room := read_room(raw, path, name, logs, findings)):
+                self.rooms[name] = room
+
+    def _logs(self, room: str, findings: Findings) -> tuple[Log, ...]:
+        logs: list[Log] = []
+        for path in self.sources.inside(f"rooms/{room}/"):
+            if not path.casefold().endswith((".csv", ".tsv", ".txt")):
+                continue
+            raw = self.bytes_of(path, findings)
+            if raw is not None:
+                log = read_log(
+                    raw, path, self.setting.time_zone, findings, imperial=self.setting.imperial
+                )
+                logs += [log] if log else []
+        return tuple(logs)
+
+    def read_instruments(self) -> None:
+        for folder in self._folders("instruments/"):
+            slug = _last(folder)
+            findings = self.scoped("instrument", slug)
+            path = f"{folder}instrument.md"
+            name = slug_of(slug, "an instrument", folder.rstrip("/"), findings)
+            if path not in self.sources:
+                findings.error(
+                    "no-instrument",
+                    f"The folder {slug} has no instrument.md.",
+                    Span(path),
+                    "Write its client and its title in it.",
+                )
+                continue
+            raw = self.bytes_of(path, findings)
+            if raw is None or name is None:
+                continue
+            instrument = read_instrument(raw, path, name, self.setting, findings)
+            if instrument is not None:
+                self.instruments[name] = self._completed(instrument, folder, findings)
+
+    def _completed(self, instrument: Instrument, folder: str, findings: Findings) -> Instrument:
+        """The instrument with its scale, and with the true name of its photograph."""
+        update: dict[str, object] = {}
+        if instrument.photo:
+            place = instrument.place_of("photo")
+            photo = find_media(instrument.photo, place, f"{folder}media/", self.sources, findings)
+            update["photo"] = photo or ""
+        path = f"{folder}scale.csv"
+        if path in self.sources and (raw := self.bytes_of(path, findings)) is not None:
+            compass = (instrument.lowest_key, instrument.highest_key)
+            update["scale"] = read_scale(raw, path, compass, findings)
+        return instrument.model_copy(update=update) if update else instrument
+
+    def read_visits(self) -> None:
+        for folder in self._folders("instruments/"):
+            slug = _last(folder)
+            setting = setting_for(self.setting, self.instruments.get(slug))
+            for path, stem in self._files(f"{folder}visits/", ".md"):
+                findings = Findings()
+                self._read_visit(path, stem, slug, setting, findings)
+                self.scoped("instrument", slug).add(findings.all)
+
+    def _read_visit(
+        self, path: str, stem: str, slug: str, setting: Setting, findings: Findings
+    ) -> None:
+        raw = self.bytes_of(path, findings)
+        name = dated_name(path, findings)
+        note = None if raw is None else open_note(raw, path, table_for(setting), findings)
+        if note is None:
+            return
+        # A note without a good name is read all the same, to find its other mistakes.
+        day = name.day if name else self.today
+        visit = read_visit(note, Occasion(slug, stem, day), setting, findings)
+        if name is not None:
+            tell_future(name.day, self.today, path, findings)
+            self._keep(visit, name)
+
+    def _keep(self, visit: Visit | None, name: DatedName) -> None:
+        if visit is not None:
+            self.visits.setdefault(visit.instrument, []).append((name.rank, visit))
+
+    def read_rounds(self) -> None:
+        for path, _ in self._files("rounds/", ".md"):
+            findings = Findings()
+            raw = self.bytes_of(path, findings)
+            name = dated_name(path, findings)
+            if raw is None or name is None:
+                name = name or DatedName(self.today, "", "")
+                raw = raw or b""
+            tell_future(name.day, self.today, path, findings)
+            found = read_round(
+                raw, path, name, self.setting, self.instruments, self.known_instruments
+            )
+            findings.add(found.whole)
+            self._scope_whole_round(findings, found.mentioned)
+            for instrument, told in found.by_instrument:
+                self.scoped("instrument" if instrument else "", instrument).add(told)
+            if name.stem:
+                for visit in found.visits:
+                    self._keep(
+                        visit, DatedName(name.day, f"{name.word}-round".strip("-"), name.stem)
+                    )
+
+    def _scope_whole_round(self, findings: Findings, mentioned: tuple[str, ...]) -> None:
+        stops = tuple(f"instrument:{name}" for name in mentioned)
+        self.scoped("", "").add(
+            tuple(
+                replace(one, stops=stops) if one.severity is Severity.ERROR else one
+                for one in findings.all
+            )
+        )
+
+    def read_inbox(self) -> None:
+        for path, _ in self._files("inbox/", ".md"):
+            findings = Findings()
+            raw = self.bytes_of(path, findings)
+            if raw is None:
+                self.scoped("", "").add(findings.all)
+                continue
+            loose = open_loose(raw, path, self.setting, self.known_instruments, findings)
+            if loose is None:
+                self.scoped("", "").add(findings.all)
+                continue
+            taken = frozenset(visit.id for _, visit in self.visits.get(loose.instrument, ()))
+            visit = read_loose(loose, taken, self.setting, self.instruments, findings)
+            if visit is not None and loose.day is not None:
+                tell_future(loose.day, self.today, path, findings)
+                word = visit.id.removeprefix(loose.day.isoformat()).removeprefix("-")
+                self._keep(visit, DatedName(loose.day, word, visit.id))
+            self.scoped("instrument", loose.instrument).add(findings.all)
+
+    # What one file says of another ------------------------------------------------------------
+
+    def join(self) -> None:
+        marks = tuple(kind.name for kind in self.setting.mark_kinds)
+        for slug, ranked in self.visits.items():
+            findings = self.scoped("instrument", slug)
+            ordered = [visit for _, visit in sorted(ranked, key=lambda pair: pair[0])]
+            numbered = _numbered(with_media(one, self.sources, findings) for one in ordered)
+            self.linked[slug] = link_visits(numbered, marks, findings)
+        for slug, instrument in self.instruments.items():
+            self._refer(instrument, self.scoped("instrument", slug))
+        for slug, room in self.rooms.items():
+            if room.client:
+                place = room.place_of("client")
+                self._known("client", room.client, place, self.scoped("room", slug))
+
+    def _refer(self, instrument: Instrument, findings: Findings) -> None:
+        self._known("client", instrument.client, instrument.place_of("client"), findings)
+        for standing in instrument.standings:
+            self._known("room", standing.room, standing.place_of("room"), findings)
+        for event in instrument.provenance:
+            if event.client:
+                self._known("client", event.client, event.place_of("client"), findings)
+            if event.room:
+                self._known("room", event.room, event.place_of("room"), findings)
+
+    def _known(self, kind: str, slug: str, place: Span, findings: Findings) -> None:
+        """A client or room that a file names has a file of its own, be it a bad one."""
+        there = sorted(stem for _, stem in self._files(f"{kind}s/", ".md"))
+        if slug not in there:
+            findings.error(
+                f"unknown-{kind}",
+                f"There is no {kind} {quote(slug)}.",
+                place,
+                did_you_mean(slug, there, f"Write the file {kind}s/{slug}.md"),
+            )
+
+    def tell_strays(self) -> None:
+        for found in strays(self.sources, self.used):
+            self.scoped(*_scope_of(found.span.file)).add((found,))
+
+    # What comes of it -------------------------------------------------------------------------
+
+    def finish(self) -> Iterable[Diagnostic]:
+        """Every finding, each error with what it stops."""
+        for (kind, name), findings in self.findings.items():
+            stops = self._stops(kind, name)
+            for found in findings.gathered:
+                if found.severity is Severity.ERROR and stops:
+                    yield replace(found, stops=tuple(sorted({*found.stops, *stops})))
+                else:
+                    yield found
+
+    def _stops(self, kind: str, name: str) -> tuple[str, ...]:
+        if kind == "shop":
+            return ("shop:",)
+        if kind == "client":
+            own = (slug for slug, one in self.instruments.items() if one.client == name)
+            return (f"client:{name}", *(f"instrument:{slug}" for slug in own))
+        if kind == "room":
+            return tuple(
+                f"instrument:{slug}"
+                for slug, one in self.instruments.items()
+                if any(standing.room == name for standing in one.standings)
+            )
+        return (f"instrument:{name}",) if kind == "instrument" else ()
+
+    def notebook(self, shop: Shop, found: tuple[Diagnostic, ...]) -> Notebook:
+        stops = {stop for one in found for stop in one.stops}
+        stopped = {stop.partition(":")[2] for stop in stops if stop.startswith("instrument:")}
+        if "shop:" in stops:
+            stopped |= self.known_instruments
+        return Notebook(
+            shop=shop,
+            clients=self.clients,
+            instruments=self.instruments,
+            visits={slug: self.linked.get(slug, ()) for slug in self.instruments},
+            rooms=self.rooms,
+            stopped=frozenset(stopped),
+        )
+
+    # The files --------------------------------------------------------------------------------
+
+    @property
+    def known_instruments(self) -> frozenset[str]:
+        """Every instrument that has a folder."""
+        return frozenset(_last(folder) for folder in self._folders("instruments/"))
+
+    def _files(self, folder: str, ending: str) -> list[tuple[str, str]]:
+        """The files of a folder with an ending, each with its bare name."""
+        return [
+            (path, path[len(folder) : -len(ending)])
+            for path in self.sources.inside(folder)
+            if path.endswith(ending)
+        ]
+
+    def _folders(self, folder: str) -> list[str]:
+        return [path for path in self.sources.inside(folder) if path.endswith("/")]
+
+
+def _last(folder: str) -> str:
+    return folder.rstrip("/").rpartition("/")[2]
+
+
+def _scope_of(path: str) -> Scope:
+    """Whom a file concerns, by where it lies."""
+    top, _, below = path.partition("/")
+    name = below.partition("/")[0]
+    if top == "instruments" and "/" in below:
+        return ("instrument", name)
+    if top in ("clients", "rooms") and name:
+        return (top.removesuffix("s"), name.rpartition(".")[0] or name)
+    return ("shop", "") if path == "shop.md" else ("", "")
+
+
+def _numbered(visits: Iterable[Visit]) -> Iterable[Visit]:
+    """Count the visits of one day."""
+    last: date | None = None
+    order = 0
+    for visit in visits:
+        order = order + 1 if visit.date == last else 0
+        last = visit.date
+        yield visit.model_copy(update={"order": order}) if order else visit

@@ -1,0 +1,202 @@
+"""Readers of single values, which the tables of fields are made of."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Callable, Iterable
+from datetime import date
+from decimal import Decimal
+from typing import Any, TypeVar
+
+from dossier.quantities import QuantityError
+from dossier.read.fields import Entry, Read, did_you_mean, required_slug
+from dossier.read.pieces import Piece, key_shape, quote, refuse, refuse_quantity
+from dossier.read.yaml_nodes import Items, Node, Pairs, Scalar
+
+_T = TypeVar("_T")
+FromPiece = Callable[[Piece, Entry], Any]
+
+
+def the_piece(node: Node, entry: Entry) -> Piece:
+    """The one value of a key.  Raises Refused for a list or a map."""
+    if isinstance(node, Scalar):
+        return node.piece
+    if isinstance(node, Items):
+        raise refuse(
+            "one-value",
+            f'"{entry.key.text}" takes one value, not a list.',
+            entry.key.span(),
+            "Write one value after the colon.",
+        )
+    key, value = node.pairs[0]
+    rest = value.piece.text if isinstance(value, Scalar) else "…"
+    if node.flow and key.text and isinstance(value, Scalar) and value.empty:
+        raise refuse(
+            "braces",
+            f'Braces make a map to YAML, and "{entry.key.text}" takes one value.',
+            node.span,
+            "Leave the braces out.",
+        )
+    raise refuse(
+        "colon-in-value",
+        f'The colon after {quote(key.text)} makes a key of it, and "{entry.key.text}" has no such key.',
+        key.span(),
+        f'Put the value in quotes: "{key.text}: {rest}"',
+    )
+
+
+def single(read: FromPiece) -> Read:
+    """A reader of a key with exactly one value."""
+
+    def read_node(node: Node, entry: Entry) -> Any:
+        return read(the_piece(node, entry), entry)
+
+    return read_node
+
+
+def quantity(parse: Callable[[str], Any], code: str) -> FromPiece:
+    """A reader that hands the text to a parser of quantities and places its refusal."""
+
+    def read_piece(piece: Piece, _: Entry) -> Any:
+        return parsed(parse, piece, code)
+
+    return read_piece
+
+
+def parsed(parse: Callable[[str], _T], piece: Piece, code: str) -> _T:
+    """Parse a piece.  Raises Refused, placed in the file."""
+    try:
+        return parse(piece.text)
+    except QuantityError as error:
+        raise refuse_quantity(error, piece, code) from None
+
+
+def maybe(parse: Callable[[str], _T], text: str) -> _T | None:
+    """Parse a text that may as well be something else."""
+    try:
+        return parse(text)
+    except QuantityError:
+        return None
+
+
+def text(piece: Piece, _: Entry) -> str:
+    return piece.text
+
+
+def yes_no(piece: Piece, entry: Entry) -> bool:
+    """Only `yes` and `no`, so that nothing is published or hidden by a guess."""
+    shape = piece.text.casefold()
+    if shape in ("yes", "no"):
+        return shape == "yes"
+    raise refuse(
+        "yes-no",
+        f'"{entry.key.text}" is yes or no, not {piece.quoted}.',
+        piece.span(),
+        "Write yes or no.",
+    )
+
+
+def one_of(choices: Iterable[str], code: str = "choice") -> FromPiece:
+    """A reader of one word of a fixed list."""
+    words = tuple(choices)
+    by_shape = {key_shape(word): word for word in words}
+
+    def read_piece(piece: Piece, entry: Entry) -> str:
+        found = by_shape.get(key_shape(piece.text))
+        if found is None:
+            raise refuse(
+                code,
+                f'{piece.quoted} is not a value of "{entry.key.text}".',
+                piece.span(),
+                did_you_mean(piece.text, words, f"Write {listed(words)}."),
+            )
+        return found
+
+    return read_piece
+
+
+def slug(what: str) -> FromPiece:
+    def read_piece(piece: Piece, _: Entry) -> str:
+        return required_slug(piece, what)
+
+    return read_piece
+
+
+def names(piece: Piece, entry: Entry) -> tuple[str, ...]:
+    """Words parted by commas."""
+    del entry
+    return tuple(part.text for part in piece.parts() if part.text)
+
+
+def day_of(parse_date: Callable[[str], date]) -> FromPiece:
+    return quantity(parse_date, "date")
+
+
+def number(piece: Piece, _: Entry) -> Decimal:
+    """A bare number, without a unit."""
+    match = re.fullmatch(r"[+\-−–]?\d{1,9}(?:[.,]\d{1,6})?", piece.text)
+    if match is None:
+        raise refuse(
+            "number", f"{piece.quoted} is not a number.", piece.span(), "Write it like 10."
+        )
+    return Decimal(re.sub("[−–]", "-", piece.text).replace(",", "."))
+
+
+def listed(words: Iterable[str]) -> str:
+    """The words of a choice as a sentence has them: one, two or three."""
+    *most, last = words
+    return f"{', '.join(most)} or {last}" if most else last
+
+
+def nested(node: Pairs, entry: Entry, known: tuple[str, ...]) -> dict[str, tuple[Piece, Node]]:
+    """The keys of a nested map by their names, each with its key and value.
+
+    Raises Refused for a key that is not known, because a sentence with a colon looks like one.
+    """
+    shapes = {key_shape(name): name for name in known}
+    found: dict[str, tuple[Piece, Node]] = {}
+    for key, value in node.pairs:
+        name = shapes.get(key_shape(key.text))
+        if name is None:
+            raise _unknown_nested(key, value, node, entry, known)
+        if isinstance(value, Scalar) and value.empty:
+            raise refuse(
+                "no-value",
+                f'"{key.text}" has no value.',
+                key.span(),
+                "Write one after the colon, or take the key out.",
+            )
+        found[name] = (key, value)
+    return found
+
+
+def _unknown_nested(
+    key: Piece, value: Node, node: Pairs, entry: Entry, known: tuple[str, ...]
+) -> Exception:
+    if node.flow and isinstance(value, Scalar) and value.empty:
+        return refuse(
+            "flow-comma",
+            f"The comma before {quote(key.text)} ends the value, because it stands in braces.",
+            key.span(),
+            "Leave the braces out and write one key a line, or put the value in quotes.",
+        )
+    if node.pairs[0][0] is key and isinstance(value, Scalar):
+        return refuse(
+            "colon-in-value",
+            f'The colon after {quote(key.text)} makes a key of it, and "{entry.key.text}" has no '
+            "such key.",
+            key.span(),
+            did_you_mean(
+                key.text, known, f'Put the value in quotes: "{key.text}: {value.piece.text}"'
+            ),
+        )
+    return refuse(
+        "unknown-key",
+        f'"{key.text}" is not a key of "{entry.key.text}".',
+        key.span(),
+        did_you_mean(key.text, known, f"Known are {', '.join(known)}."),
+    )
+
+
+def sub_entry(entry: Entry, key: Piece) -> Entry:
+    return Entry(key, entry.setting, entry.findings)

@@ -1,0 +1,195 @@
+"""A visit: the table of its keys, and how what they say becomes one record."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+from datetime import date
+from typing import Any, TypeVar
+
+from dossier.diagnostics import Diagnostic, Span
+from dossier.model import Advice, Instrument, MarkKind, MeasuredKind, Passage, Problem, Visit
+from dossier.quantities import parse_duration, parse_money, parse_pitch
+from dossier.read.body import read_body
+from dossier.read.fields import Draft, Entry, Field, Setting, Table, read_fields, record
+from dossier.read.note import Note, open_text
+from dossier.read.pieces import Findings, Piece
+from dossier.read.pitch import in_cents, read_air, read_pitch
+from dossier.read.places import mark_reader, measured_reader, read_checked, read_clear
+from dossier.read.prose import (
+    advice_news,
+    photo_reader,
+    problem_news,
+    read_advice,
+    read_condition,
+    read_correction,
+    read_equipment,
+    read_follow,
+    read_problem,
+    read_release,
+)
+from dossier.read.values import parsed, quantity, single, text, yes_no
+from dossier.read.work import read_work
+
+_N = TypeVar("_N", Problem, Advice)
+
+
+def read_money(piece: Piece, entry: Entry) -> Any:
+    """An amount; a bare number is in the shop's currency."""
+    return parsed(lambda words: parse_money(words, entry.setting.currency), piece, "money")
+
+
+VISIT_FIELDS: tuple[Field, ...] = (
+    Field("technician", "technician", single(text), "who came, where it was not the shop's own"),
+    Field("reason", "reason", single(text), "why"),
+    Field("air", "air", single(read_air), "at the instrument, as 17.5 °C, 71 %"),
+    Field("pitch", "reference_hz", single(quantity(parse_pitch, "pitch")), "as A4 = 435 Hz"),
+    Field("floated", "floated", single(yes_no), "yes where it was tuned to itself"),
+    Field("found", "found", read_pitch, "readings, as A1 +6, A4 442.1 Hz, or 8 sharp; bare: cents"),
+    Field("left", "left", read_pitch, "on pitch, as found, or readings; bare: cents"),
+    Field("clear", "cleared", single(read_clear), "a kind of mark and its notes, now right", many=True),
+    Field("checked", "checked", single(read_checked), "all, or kinds of marks", many=True),
+    Field("problem", "problems", read_problem, "a sentence, with a slug in brackets if you like",
+          many=True, slugged=True),
+    Field("watched", "problem_news", problem_news("watched"), "a problem: its note and a word",
+          many=True),
+    Field("diagnosed", "problem_news", problem_news("diagnosed"), "a problem, then what it is",
+          many=True),
+    Field("fixed", "problem_news", problem_news("fixed"), "a problem, then how", many=True),
+    Field("reopened", "problem_news", problem_news("reopened"), "a problem that is back", many=True),
+    Field("work", "work", read_work, "as eased keys F3-B3, 45 min, 40 USD; bare money: the shop's",
+          many=True),
+    Field("advice", "advice", read_advice, "a sentence, perhaps with: , before October",
+          many=True, slugged=True),
+    Field("agreed", "advice_news", advice_news("agreed"), "an advice, by its words", many=True),
+    Field("declined", "advice_news", advice_news("declined"), "an advice, by its words", many=True),
+    Field("done", "advice_news", advice_news("done"), "an advice, by its words", many=True),
+    Field("condition", "condition", read_condition, "a grade for each component"),
+    Field("humidity equipment", "equipment", single(read_equipment),
+          "as serviced, next service 2026-10", many=True),
+    Field("unsafe", "unsafe", single(text), "why the instrument is not to be used or moved"),
+    Field("safe", "safe", single(text), "that it is safe again, and why"),
+    Field("next", "follow", read_follow, "as check the splice, 4-8 weeks", many=True),
+    Field("photos", "photos", photo_reader("picture"), "a file in media/ and its caption", many=True,
+          aliases=("pictures", "picture")),
+    Field("audio", "photos", photo_reader("audio"), "a recording in media/ and what it is", many=True),
+    Field("fee", "fee", single(read_money), "as 120 USD; bare: the shop's currency"),
+    Field("time", "minutes", single(quantity(parse_duration, "duration")), "as 2 h; bare: minutes"),
+    Field("summary", "summary", single(text), "replaces the first sentence on the owner's page"),
+    Field("hold", "hold", single(yes_no), "yes keeps the client's pages as they are"),
+    Field("corrected", "corrections", single(read_correction), "as 2026-03-20 A4 was misread",
+          many=True),
+    Field("release", "release", read_release, "editions that may show this note's prose"),
+    Field("private", "private", single(text), "for the bench alone"),
+)  # fmt: skip
+
+
+def visit_table(measured: tuple[MeasuredKind, ...], marks: tuple[MarkKind, ...]) -> Table:
+    """The keys of a visit in a shop: the fixed ones and every measured kind and kind of mark."""
+    figures = (
+        Field(kind.name, "measured", measured_reader(kind), f"as A4 10 {kind.unit}", many=True)
+        for kind in measured
+    )
+    seen = (
+        Field(kind.name, "marks", mark_reader(kind.name), "notes, then a remark", many=True)
+        for kind in marks
+    )
+    return Table.of("a visit", (*VISIT_FIELDS, *figures, *seen))
+
+
+def table_for(setting: Setting) -> Table:
+    """The table of a setting; a notebook makes it once and keeps it in its setting."""
+    return setting.visit_table or visit_table(setting.measured_kinds, setting.mark_kinds)
+
+
+@dataclass(frozen=True, slots=True)
+class Occasion:
+    """Which visit it is: the instrument, the id within its history, and the day."""
+
+    instrument: str
+    visit_id: str
+    day: date
+
+
+def setting_for(setting: Setting, instrument: Instrument | None) -> Setting:
+    """The setting with what an instrument says of itself: its compass and its pitch."""
+    if instrument is None:
+        return setting
+    pitch = instrument.reference_hz
+    return replace(
+        setting,
+        lowest=instrument.lowest_key,
+        highest=instrument.highest_key,
+        default_pitch=setting.default_pitch if pitch is None else float(pitch),
+    )
+
+
+def read_visit_text(
+    text: str, file: str, occasion: Occasion, setting: Setting
+) -> tuple[Visit | None, tuple[Diagnostic, ...]]:
+    """Read one visit from its text, without the disk and without the notes around it.
+
+    References to earlier problems and advice stay as they are written; `linking` resolves them.
+    """
+    findings = Findings()
+    note = open_text(text, file, table_for(setting), findings)
+    visit = None if note is None else read_visit(note, occasion, setting, findings)
+    return visit, findings.all
+
+
+def read_visit(
+    note: Note, occasion: Occasion, setting: Setting, findings: Findings
+) -> Visit | None:
+    """Read one visit from an opened note."""
+    setting = replace(setting, day=occasion.day)
+    draft = read_fields(note.tree, table_for(setting), setting, findings)
+    passages = read_body(note.body, note.file, note.body_line, findings)
+    if not note.tree.pairs and not passages and not findings.gathered:
+        findings.error(
+            "empty-note",
+            "The note says nothing.",
+            Span(note.file),
+            "Write one sentence below the second ---, or delete the file.",
+        )
+        return None
+    return build_visit(draft, passages, Span(note.file), occasion, setting, findings)
+
+
+def build_visit(
+    draft: Draft,
+    passages: tuple[Passage, ...],
+    span: Span,
+    occasion: Occasion,
+    setting: Setting,
+    findings: Findings,
+) -> Visit | None:
+    """Make the record: give ids, turn frequencies into cents, and gather what keys share."""
+    values = dict(draft.values)
+    checked = values.pop("checked", ())
+    cleared = (*values.pop("cleared", ()), *(one for one in checked if one != "all"))
+    reference = values.get("reference_hz")
+    hertz = setting.default_pitch if reference is None else float(reference)
+    values["found"] = in_cents(values.get("found"), hertz)
+    values["left"] = in_cents(values.get("left"), hertz)
+    values["problems"] = _named(values.get("problems", ()), f"{occasion.visit_id}-")
+    values["advice"] = _named(values.get("advice", ()), f"{occasion.visit_id}-advice-")
+    return record(
+        Visit,
+        span,
+        findings,
+        id=occasion.visit_id,
+        instrument=occasion.instrument,
+        date=occasion.day,
+        cleared=cleared,
+        checked_all="all" in checked,
+        passages=passages,
+        places=draft.places,
+        **values,
+    )
+
+
+def _named(found: tuple[_N, ...], prefix: str) -> tuple[_N, ...]:
+    """Give each problem or advice without a slug an id that no other note has."""
+    return tuple(
+        one if one.id else one.model_copy(update={"id": f"{prefix}{number}"})
+        for number, one in enumerate(found, 1)
+    )

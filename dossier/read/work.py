@@ -1,0 +1,242 @@
+"""The short and the nested form of `work:`, with time, price, parts and warranty."""
+
+from __future__ import annotations
+
+import re
+from dataclasses import dataclass, field
+from datetime import date
+from typing import Any
+
+from dossier.model import Work
+from dossier.quantities import (
+    QuantityError,
+    add_period,
+    parse_date,
+    parse_duration,
+    parse_money,
+    parse_period,
+    suggest,
+)
+from dossier.read.fields import Entry, did_you_mean
+from dossier.read.pieces import Piece, key_shape, refuse, refuse_quantity
+from dossier.read.places import places_in, places_of
+from dossier.read.prose import component_of
+from dossier.read.values import listed, maybe, nested, parsed, sub_entry, the_piece
+from dossier.read.yaml_nodes import Node, Pairs
+
+WORK_KINDS: tuple[str, ...] = (
+    "tuning",
+    "pitch raise",
+    "pitch lowering",
+    "rough tuning",
+    "repair",
+    "regulation",
+    "voicing",
+    "cleaning",
+    "easing",
+    "restringing",
+    "treatment",
+    "inspection",
+    "moving",
+    "humidity equipment",
+    "other",
+)
+# What people write for what they did; the first word of a line decides where no kind stands.
+_VERBS: tuple[tuple[str, str], ...] = (
+    ("tuned", "tuning"),
+    ("raised pitch", "pitch raise"),
+    ("raised the pitch", "pitch raise"),
+    ("lowered the pitch", "pitch lowering"),
+    ("eased", "easing"),
+    ("restrung", "restringing"),
+    ("regulated", "regulation"),
+    ("voiced", "voicing"),
+    ("needled", "voicing"),
+    ("cleaned", "cleaning"),
+    ("vacuumed", "cleaning"),
+    ("treated", "treatment"),
+    ("inspected", "inspection"),
+    ("looked", "inspection"),
+    ("moved", "moving"),
+    *(
+        (verb, "repair")
+        for verb in (
+            "repaired", "mended", "spliced", "glued", "reglued", "replaced", "fixed", "renewed",
+            "rebushed", "recovered", "repinned", "fitted", "plugged", "tightened", "freed",
+        )
+    ),
+)  # fmt: skip
+_NESTED = (
+    "text", "keys", "parts", "price", "time", "warranty", "irreversible", "by", "component",
+)  # fmt: skip
+_NUMBER_AND_WORD = re.compile(r"(?P<number>[\d.,]+)\s*(?P<unit>[^\W\d]+)")
+_MONEY = re.compile(r"[^\w\s]\s*[\d.,]+|[\d.,]+\s*(?:[^\w\s]|[A-Z]{3})|[A-Z]{3}\s*[\d.,]+")
+
+
+@dataclass(slots=True)
+class _Sheet:
+    """What is known of a piece of work while its line is read."""
+
+    words: list[str]
+    known: dict[str, Any] = field(default_factory=dict)
+
+
+def read_work(node: Node, entry: Entry) -> Work:
+    """`tuning`, `eased keys F3-B3, 45 min, 40 USD`, or a map whose first key is the kind."""
+    if isinstance(node, Pairs):
+        return _from_map(node, entry)
+    piece = the_piece(node, entry)
+    first, *rest = piece.parts()
+    _refuse_glued_colon(first)
+    sheet = _Sheet([first.text])
+    for part in rest:
+        _read_part(part, sheet, entry)
+    words = ", ".join(sheet.words)
+    return Work(
+        span=piece.span(), kind=kind_of_work(first.text), text=words, keys=places_in(words),
+        **sheet.known,
+    )  # fmt: skip
+
+
+def kind_of_work(words: str) -> str:
+    """The kind that a line of work begins with, else the kind that its verb means."""
+    shape = key_shape(words)
+    for kind in sorted(WORK_KINDS, key=len, reverse=True):
+        if shape == kind or shape.startswith((f"{kind} ", f"{kind}s ")):
+            return kind
+    for verb, kind in _VERBS:
+        if shape == verb or shape.startswith(f"{verb} "):
+            return kind
+    return "other"
+
+
+def _read_part(part: Piece, sheet: _Sheet, entry: Entry) -> None:
+    """One part between commas: a time, a price, parts, a warranty, or more of the sentence."""
+    folded = part.text.casefold()
+    if folded.startswith("parts ") and re.search(r"\d", part.text):
+        _put(sheet, "parts", _money(part.part(6), entry), part)
+    elif folded.startswith(("warranty ", "guarantee ")):
+        until = _warranty(part.part(part.text.index(" ")), entry)
+        _put(sheet, "warranty_until", until, part)
+    elif (minutes := maybe(parse_duration, part.text)) is not None and not part.text.isdigit():
+        _put(sheet, "minutes", minutes, part)
+    elif _MONEY.fullmatch(part.text):
+        _put(sheet, "price", _money(part, entry), part)
+    else:
+        _refuse_slips(part)
+        sheet.words.append(part.text)
+
+
+def _put(sheet: _Sheet, name: str, value: object, part: Piece) -> None:
+    if name in sheet.known:
+        words = {"minutes": "times", "price": "prices", "parts": "prices of parts"}
+        raise refuse(
+            "work-twice",
+            f"There are two {words.get(name, 'warranties')} on one line of work.",
+            part.span(),
+            'Write each piece of work on a line of its own, after "- ".',
+        )
+    sheet.known[name] = value
+
+
+def _money(piece: Piece, entry: Entry) -> Any:
+    return parsed(lambda text: parse_money(text, entry.setting.currency), piece, "money")
+
+
+def _refuse_slips(part: Piece) -> None:
+    """`45 minuts` was meant for a time; the sentence would swallow it."""
+    match = _NUMBER_AND_WORD.fullmatch(part.text)
+    if match is None:
+        return
+    if near := suggest(match["unit"], ("minutes", "hours", "USD", "EUR", "GBP")):
+        raise refuse(
+            "work-figure",
+            f"{part.quoted} is neither a time nor a price.",
+            part.span(),
+            f"Did you mean {match['number']} {near}?",
+        )
+
+
+def _refuse_glued_colon(first: Piece) -> None:
+    match = re.match(r"(?P<kind>[^\W\d][\w ]*):(?P<text>\S.*)", first.text)
+    if match and key_shape(match["kind"]) in WORK_KINDS:
+        raise refuse(
+            "yaml-colon-space",
+            f'There is no space after the colon of "{match["kind"]}:".',
+            first.span(0, match.end("kind") + 1),
+            f"Write {match['kind']}: {match['text']}",
+        )
+
+
+def _from_map(node: Pairs, entry: Entry) -> Work:
+    key, value = node.pairs[0]
+    kind = _kind(key, entry)
+    parts = nested(Pairs(node.pairs[1:], node.span, node.flow), entry, _NESTED)
+    piece = the_piece(value, sub_entry(entry, key))
+    sheet = _Sheet([])
+    head, *rest = piece.parts()
+    sheet.words.append(head.text)
+    for part in rest:
+        _read_part(part, sheet, entry)
+    for name, (part_key, part_node) in parts.items():
+        part = the_piece(part_node, sub_entry(entry, part_key))
+        _read_named(name, part, sheet, entry)
+    words = ", ".join(sheet.words)
+    sheet.known.setdefault("keys", places_in(words))
+    return Work(span=key.span(), kind=kind, text=words, **sheet.known)
+
+
+def _kind(key: Piece, entry: Entry) -> str:
+    shape = key_shape(key.text)
+    if shape in WORK_KINDS:
+        return shape
+    if shape in _NESTED:
+        raise refuse(
+            "work-kind",
+            f'The first key of a piece of work is its kind, not "{key.text}".',
+            key.span(),
+            f"Write first what was done, as in repair: spliced the string; then {key.text}:",
+        )
+    raise refuse(
+        "work-kind",
+        f'"{key.text}" is not a kind of work.',
+        key.span(),
+        did_you_mean(key.text, WORK_KINDS, f"The kinds are {listed(WORK_KINDS)}."),
+    )
+
+
+def _read_named(name: str, part: Piece, sheet: _Sheet, entry: Entry) -> None:
+    """One key of the nested form."""
+    if name == "text":
+        sheet.words.append(part.text)
+    elif name in ("parts", "price"):
+        _put(sheet, name, _money(part, entry), part)
+    elif name == "time":
+        _put(sheet, "minutes", parsed(parse_duration, part, "duration"), part)
+    elif name == "warranty":
+        _put(sheet, "warranty_until", _warranty(part, entry), part)
+    elif name == "component":
+        sheet.known["component"] = component_of(part)
+    elif name == "keys":
+        marked, rest = places_of(part, entry)
+        if rest.text or not marked:
+            raise refuse(
+                "place", f"{(rest if marked else part).quoted} is not a note.", part.span()
+            )
+        sheet.known["keys"] = marked
+    else:
+        sheet.known[name] = part.text
+
+
+def _warranty(piece: Piece, entry: Entry) -> date:
+    """A last day, or a period that is counted from the day of the visit."""
+    if re.match(r"(?:until\s+|to\s+)?\d{4}-", piece.text):
+        start = re.match(r"\D*", piece.text)
+        return parsed(parse_date, piece.part(start.end() if start else 0), "date")
+    try:
+        period = parse_period(piece.text)
+        return add_period(entry.setting.day or date.min, period)[1]
+    except QuantityError as error:
+        raise refuse_quantity(error, piece, "period") from None
+    except OverflowError:
+        raise refuse("period", f"{piece.quoted} is too long.", piece.span()) from None

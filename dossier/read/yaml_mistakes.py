@@ -1,0 +1,289 @@
+"""What went wrong where YAML can't read a front matter, in words for someone who writes notes.
+
+The rules are an ordered tuple: the first that knows the mistake explains it.  They look at the
+text around the place where the parser gave up, and at what kind of thing it was reading.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Callable
+from dataclasses import dataclass
+
+import yaml
+
+from dossier.diagnostics import Diagnostic, Span
+from dossier.read.pieces import quote
+
+_MISSING_SPACE = re.compile(r"\s*(?:- )?(?P<key>[^\W\d][\w #-]*):(?P<value>[^\s:/][^:]*)")
+_MISSING_SPACE_DASH = re.compile(r"\s*-(?P<value>[^\s-].*)")
+_KEY_VALUE = re.compile(r"(?P<indent>\s*)(?P<dash>- +)?(?P<key>[^:\s][^:]*):[ \t]+(?P<value>\S.*)")
+_SIGNS = "*&@%`!|>?,]}"
+
+
+@dataclass(frozen=True, slots=True)
+class _Trouble:
+    """Where the parser gave up (`line`, `column`) and where the thing it was reading began."""
+
+    lines: list[str]
+    problem: str
+    context: str
+    line: int
+    column: int
+    begun_line: int
+    begun_column: int
+
+    def text(self, line: int) -> str:
+        return self.lines[line] if 0 <= line < len(self.lines) else ""
+
+    @property
+    def sign(self) -> str:
+        return self.text(self.line)[self.column : self.column + 1]
+
+
+@dataclass(frozen=True, slots=True)
+class _Told:
+    code: str
+    message: str
+    hint: str
+    line: int
+    column: int = 0
+    width: int = 0
+
+
+Rule = Callable[[_Trouble], _Told | None]
+
+
+def explain(front: str, file: str, first_line: int, error: yaml.YAMLError) -> Diagnostic:
+    """The finding for an error of PyYAML's, which never reaches a person in its own words."""
+    lines = front.split("\n")
+    mark = getattr(error, "problem_mark", None)
+    begun = getattr(error, "context_mark", None) or mark
+    trouble = _Trouble(
+        lines,
+        str(getattr(error, "problem", "") or ""),
+        str(getattr(error, "context", "") or ""),
+        mark.line if mark else 0,
+        mark.column if mark else 0,
+        begun.line if begun else 0,
+        begun.column if begun else 0,
+    )
+    told = next((told for rule in RULES if (told := rule(trouble))), None) or _unknown(trouble)
+    span = Span(file, first_line + told.line, told.column + 1, told.width)
+    return Diagnostic(told.code, told.message, span, told.hint)
+
+
+def no_mapping(front: str, file: str, span: Span) -> Diagnostic:
+    """The front matter is a list or a sentence, where keys with values are expected."""
+    lines = front.split("\n")
+    at = next(number for number, line in enumerate(lines) if line.strip())
+    trouble = _Trouble(lines, "", "", at, 0, at, 0)
+    if told := _missing_space(trouble):
+        place = Span(file, span.line, told.column + 1, told.width)
+        return Diagnostic(told.code, told.message, place, told.hint)
+    if lines[at].lstrip().startswith("-"):
+        message = "The front matter is a list, where keys with values are expected."
+    else:
+        message = f"{quote(lines[at])} is not a key with a value."
+    return Diagnostic(
+        "front-matter-no-keys", message, span, "Write each line like this: found: 8 sharp"
+    )
+
+
+def comment(text: str, span: Span) -> Diagnostic:
+    """A `#` after a space begins a comment, so what follows it was not read."""
+    return Diagnostic(
+        "comment-swallowed",
+        f"A # after a space begins a comment, so {quote(text)} was not read.",
+        span,
+        "Put the value in quotes.",
+    )
+
+
+def _tab(trouble: _Trouble) -> _Told | None:
+    if trouble.sign != "\t" and not re.match(r" *\t", trouble.text(trouble.line)):
+        return None
+    column = trouble.text(trouble.line).index("\t")
+    return _Told(
+        "yaml-tab", "A tab stands at the beginning of the line.", "Indent with spaces.",
+        trouble.line, column, 1,
+    )  # fmt: skip
+
+
+def _list_on_key_line(trouble: _Trouble) -> _Told | None:
+    if "block sequence entries" not in trouble.problem:
+        return None
+    return _Told(
+        "yaml-list-place",
+        "A list item stands on the line of its key.",
+        'Write the first "- " on the next line, or leave the dash out where there is one item.',
+        trouble.line, trouble.column, 1,
+    )  # fmt: skip
+
+
+def _leading_sign(trouble: _Trouble) -> _Told | None:
+    """A value that begins with a sign that YAML keeps for itself."""
+    for line, column in (
+        (trouble.begun_line, trouble.begun_column),
+        (trouble.line, trouble.column),
+    ):
+        text = trouble.text(line)
+        sign = text[column : column + 1]
+        if sign and sign in _SIGNS and re.fullmatch(r"[^'\"]*[:\[{,-]\s+|\s*", text[:column]):
+            return _Told(
+                "yaml-sign",
+                f'A value cannot begin with "{sign}", which means something else to YAML.',
+                "Put the value in quotes.",
+                line, column, 1,
+            )  # fmt: skip
+    return None
+
+
+def _quote_open(trouble: _Trouble) -> _Told | None:
+    if "quoted scalar" not in trouble.context:
+        return None
+    sign = trouble.text(trouble.begun_line)[trouble.begun_column : trouble.begun_column + 1]
+    if "escape" in trouble.problem or "hexdecimal" in trouble.problem:
+        return _Told(
+            "yaml-escape",
+            "A backslash between double quotes begins an escape that YAML does not know.",
+            "Use single quotes around the value.",
+            trouble.line, max(trouble.column - 1, 0), 1,
+        )  # fmt: skip
+    hint = (
+        "Close it, or put the whole value in double quotes where it is an apostrophe."
+        if sign == "'"
+        else "Write the closing quote at the end of the value."
+    )
+    return _Told(
+        "yaml-quote-open", f"The quote {sign} that begins here is not closed.", hint,
+        trouble.begun_line, trouble.begun_column, 1,
+    )  # fmt: skip
+
+
+def _after_quote(trouble: _Trouble) -> _Told | None:
+    before = trouble.text(trouble.line)[: trouble.column].rstrip()
+    if not before.endswith(("'", '"')) or not trouble.sign:
+        return None
+    rest = trouble.text(trouble.line)[trouble.column :]
+    return _Told(
+        "yaml-after-quote",
+        f"{quote(rest)} stands after the closing quote of the value.",
+        "Put the whole value in quotes, of the other kind where it has quotes inside.",
+        trouble.line, trouble.column, len(rest),
+    )  # fmt: skip
+
+
+def _bracket(trouble: _Trouble) -> _Told | None:
+    if "flow" not in trouble.context:
+        return None
+    sign = trouble.text(trouble.begun_line)[trouble.begun_column : trouble.begun_column + 1]
+    closing = {"[": "]", "{": "}"}.get(sign)
+    if closing is None:
+        return None
+    return _Told(
+        "yaml-bracket",
+        f'The bracket "{sign}" that begins here is not closed where it should be.',
+        f'Close it with "{closing}", or write without brackets: one item a line, each after "- ".',
+        trouble.begun_line, trouble.begun_column, 1,
+    )  # fmt: skip
+
+
+def _missing_space(trouble: _Trouble) -> _Told | None:
+    for line in dict.fromkeys((trouble.begun_line, trouble.line, trouble.line - 1)):
+        text = trouble.text(line)
+        if match := _MISSING_SPACE.fullmatch(text):
+            key = match["key"]
+            return _Told(
+                "yaml-colon-space",
+                f'There is no space after the colon of "{key}:".',
+                f"Write {key}: {match['value'].strip()}",
+                line, match.start("key"), len(key) + 1,
+            )  # fmt: skip
+        if match := _MISSING_SPACE_DASH.fullmatch(text):
+            return _Told(
+                "yaml-dash-space",
+                "There is no space after the dash of a list item.",
+                f"Write - {match['value'].strip()}",
+                line, match.start("value") - 1, 1,
+            )  # fmt: skip
+    return None
+
+
+def _second_colon(trouble: _Trouble) -> _Told | None:
+    if "mapping values" not in trouble.problem:
+        return None
+    text = trouble.text(trouble.line)
+    match = _KEY_VALUE.match(text)
+    if match is None or trouble.column <= match.end("key"):
+        return None
+    return _Told(
+        "yaml-second-colon",
+        f'A second colon stands in the value of "{match["key"].strip()}".',
+        f'Put the value in quotes: {match["key"].strip()}: "{match["value"].rstrip()}"',
+        trouble.line, trouble.column, 1,
+    )  # fmt: skip
+
+
+def _indented(trouble: _Trouble) -> _Told | None:
+    text = trouble.text(trouble.line)
+    match = _KEY_VALUE.match(text) or re.match(r"(?P<indent>\s*)(?P<key>[^:\s][^:]*):\s*$", text)
+    if match is None or "could not find" in trouble.problem:
+        return None
+    key = match["key"].strip()
+    return _Told(
+        "yaml-indent",
+        f'The line of "{key}" does not begin where the keys beside it begin.',
+        "Let keys that belong together begin in the same column.",
+        trouble.line, len(match["indent"]), len(key),
+    )  # fmt: skip
+
+
+def _no_colon(trouble: _Trouble) -> _Told | None:
+    text = trouble.text(trouble.begun_line)
+    if "could not find expected ':'" not in trouble.problem or not text.strip():
+        return None
+    return _Told(
+        "yaml-no-colon",
+        f"{quote(text)} is not a key with a value.",
+        "Write a key, a colon, a space and the value; sentences belong below the second ---.",
+        trouble.begun_line, len(text) - len(text.lstrip()), len(text.strip()),
+    )  # fmt: skip
+
+
+def _list_ends(trouble: _Trouble) -> _Told | None:
+    if "'-' indicator" not in trouble.problem:
+        return None
+    text = trouble.text(trouble.line)
+    return _Told(
+        "yaml-list-end",
+        f"{quote(text)} stands in a list but is no item of it.",
+        'Begin an item with "- ", and a key in the column of the other keys.',
+        trouble.line, trouble.column, len(text) - trouble.column,
+    )  # fmt: skip
+
+
+def _unknown(trouble: _Trouble) -> _Told:
+    line = min(trouble.line, max(len(trouble.lines) - 1, 0))
+    return _Told(
+        "yaml",
+        "The front matter cannot be read from here on.",
+        "Look for a quote or bracket that is not closed, or put the value in quotes.",
+        line,
+        min(trouble.column, len(trouble.text(line))),
+    )
+
+
+RULES: tuple[Rule, ...] = (
+    _tab,
+    _quote_open,
+    _after_quote,
+    _list_on_key_line,
+    _leading_sign,
+    _bracket,
+    _second_colon,
+    _missing_space,
+    _list_ends,
+    _indented,
+    _no_colon,
+)
