@@ -20,7 +20,7 @@ if TYPE_CHECKING:
 __all__ = ["DARK", "LIGHT", "Palette", "draw", "for_screen", "spec"]
 
 Medium = Literal["screen", "print"]
-Draughtsman = Callable[[Any, "Sheet"], "alt.LayerChart"]
+Draughtsman = Callable[[Any, "Sheet"], "alt.TopLevelLayerSpec"]
 
 VEGA_LITE = "6.4"
 """The grammar's version; Altair writes it and the compiler must be asked for the same."""
@@ -35,14 +35,17 @@ def spec(
 
     Raises KeyError for a class that has no chart.
     """
+    import altair as alt
     from altair.utils.schemapi import debug_mode
 
     from dossier.charts.sheet import sheet
 
     with debug_mode(validate):
         chart = draughtsmen()[type(drawn)](drawn, sheet(palette, medium))
-        made: dict[str, Any] = chart.to_dict(validate=validate)
-    return made
+        # Each layer leaves its rows here, under a name made of their hash.
+        rows: dict[str, Any] = {}
+        made = chart.to_dict(validate=validate, context={"top_level": False, "datasets": rows})
+    return {"$schema": alt.SCHEMA_URL, **made, "datasets": rows}
 
 
 def draw(
@@ -63,7 +66,7 @@ def draw(
     for figure in figures:
         made = spec(figure.drawn, palette, medium)
         raw = vl_convert.vegalite_to_svg(made, vl_version=VEGA_LITE, allowed_base_urls=[])
-        drawn[figure.id] = tidy(raw, figure.alt, figure.id)
+        drawn[figure.id] = tidy(raw, figure.alt, figure.id, sized=medium == "print")
     return drawn
 
 

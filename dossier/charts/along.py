@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from typing import Any
 
 import altair as alt
 
@@ -11,6 +10,7 @@ from dossier.charts import lettering
 from dossier.charts.sheet import (
     KeyEntry,
     Lettering,
+    Look,
     Record,
     Sheet,
     breaks_between,
@@ -26,7 +26,7 @@ from dossier.charts.sheet import (
 from dossier.edition.figures import AlongCompass, KeyCents, RegisterCents
 
 
-def chart(drawn: AlongCompass, paper: Sheet) -> alt.LayerChart:
+def chart(drawn: AlongCompass, paper: Sheet) -> alt.TopLevelLayerSpec:
     """Hollow points as found, full ones as left, a thin line for the way of each key.
 
     Registers' levels are flat pieces over the keys that they speak for: broken as found, full
@@ -57,7 +57,7 @@ def chart(drawn: AlongCompass, paper: Sheet) -> alt.LayerChart:
     return finish(paper, layers, top=top, height=200 * paper.tall)
 
 
-def found_sign(paper: Sheet) -> dict[str, Any]:
+def found_sign(paper: Sheet) -> Look:
     """A hollow circle: pitch before the work."""
     return {
         "shape": "circle",
@@ -67,7 +67,7 @@ def found_sign(paper: Sheet) -> dict[str, Any]:
     }
 
 
-def left_sign(paper: Sheet) -> dict[str, Any]:
+def left_sign(paper: Sheet) -> Look:
     """A full diamond: pitch after the work."""
     return {
         "shape": "diamond",
@@ -79,11 +79,9 @@ def left_sign(paper: Sheet) -> dict[str, Any]:
 
 def zero_line(paper: Sheet) -> alt.Chart:
     """The target pitch."""
-    return (
-        still()
-        .mark_rule(color=paper.palette.muted, strokeWidth=1)
-        .encode(y=alt.datum(0, type="quantitative"))
-    )
+    rule = still().mark_rule(color=paper.palette.muted, strokeWidth=1)
+    made: alt.Chart = rule.encode(y=alt.datum(0, type="quantitative"))
+    return made
 
 
 def _records(readings: Sequence[KeyCents]) -> list[Record]:
@@ -116,7 +114,7 @@ def _levels(
         for one in levels
     ]
     colour = paper.palette.left if stage else paper.palette.found
-    dash = {} if stage else {"strokeDash": [5, 3]}
+    dash: Look = {} if stage else {"strokeDash": [5, 3]}
     rule = layer(records).mark_rule(color=colour, strokeWidth=1.8, **dash)
     return [rule.encode(x=x, x2=alt.X2("to"), y=y)] if records else []
 
@@ -128,7 +126,7 @@ def _register_names(drawn: AlongCompass, paper: Sheet) -> tuple[list[alt.Chart],
         first, last = spans.get(one.name, (one.first, one.last))
         spans[one.name] = (min(first, one.first), max(last, one.last))
     step = paper.plot / (drawn.last - drawn.first + 2)
-    size = paper.size * 0.92
+    size = paper.size
     places = []
     for name, (first, last) in spans.items():
         half = lettering.width(name, size) / 2
@@ -140,5 +138,5 @@ def _register_names(drawn: AlongCompass, paper: Sheet) -> tuple[list[alt.Chart],
         Lettering(name, middle, -paper.line * (row + 0.5))
         for (name, middle, _), row in zip(places, placed, strict=True)
     ]
-    look = {"align": "center", "fontSize": size, "color": paper.palette.muted}
+    look: Look = {"align": "center", "fontSize": size, "color": paper.palette.muted}
     return lettered(paper, lines, **look), max(placed, default=-1) + 1

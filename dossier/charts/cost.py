@@ -9,11 +9,11 @@ import altair as alt
 
 from dossier.charts import lettering
 from dossier.charts.palette import Palette
-from dossier.charts.sheet import KeyEntry, Record, Sheet, finish, heading, layer
+from dossier.charts.sheet import KeyEntry, Look, Record, Sheet, finish, heading, layer
 from dossier.edition.figures import CostYears, YearCost
 
 
-def chart(drawn: CostYears, paper: Sheet) -> alt.LayerChart:
+def chart(drawn: CostYears, paper: Sheet) -> alt.TopLevelLayerSpec:
     """A bar a year, also for years without cost; kinds in the order in which they first stand."""
     kinds = tuple(dict.fromkeys(cost.kind for cost in drawn.costs))
     fills = _fills(paper.palette)
@@ -37,7 +37,7 @@ def _fills(palette: Palette) -> tuple[str, ...]:
     )
 
 
-def _patch(paper: Sheet, fill: str) -> dict[str, object]:
+def _patch(paper: Sheet, fill: str) -> Look:
     return {
         "shape": "square",
         "filled": True,
@@ -50,6 +50,9 @@ def _patch(paper: Sheet, fill: str) -> dict[str, object]:
 
 def _bars(costs: Sequence[YearCost], fill_of: Mapping[str, str], paper: Sheet) -> alt.Chart:
     kinds = list(fill_of)
+    every = _every_year(costs)
+    # A few bars in a wide picture would look like walls, so they stay narrow.
+    wide = min(36.0, 0.64 * paper.plot / max(1, len(every)))
     records: list[Record] = [
         {
             "year": cost.year,
@@ -59,42 +62,41 @@ def _bars(costs: Sequence[YearCost], fill_of: Mapping[str, str], paper: Sheet) -
         }
         for cost in costs
     ]
-    highest = {} if any(cost.amount for cost in costs) else {"domain": [0, 1]}
-    return (
-        layer(records)
-        .mark_bar(stroke=paper.palette.muted, strokeWidth=0.6)
-        .encode(
-            x=_years(costs, paper),
-            y=alt.Y(
-                "amount",
-                type="quantitative",
-                stack="zero",
-                scale=alt.Scale(nice=4, zero=True, **highest),
-                axis=alt.Axis(tickCount=4, title=None, format=",f"),
-            ),
-            fill=alt.Fill(
-                "kind",
-                type="nominal",
-                scale=alt.Scale(domain=kinds, range=list(fill_of.values())),
-                legend=None,
-            ),
-            order=alt.Order("order", type="quantitative"),
-        )
+    highest: Look = {} if any(cost.amount for cost in costs) else {"domain": [0, 1]}
+    bars = layer(records).mark_bar(stroke=paper.palette.muted, strokeWidth=0.6, size=wide)
+    made: alt.Chart = bars.encode(
+        x=_years(every, paper),
+        y=alt.Y(
+            "amount",
+            type="quantitative",
+            stack="zero",
+            scale=alt.Scale(nice=4, zero=True, **highest),
+            axis=alt.Axis(tickCount=4, title=None, format=",f"),
+        ),
+        fill=alt.Fill(
+            "kind",
+            type="nominal",
+            scale=alt.Scale(domain=kinds, range=list(fill_of.values())),
+            legend=None,
+        ),
+        order=alt.Order("order", type="quantitative"),
     )
+    return made
 
 
-def _years(costs: Sequence[YearCost], paper: Sheet) -> alt.X:
-    """Every year from the first to the last, named where there is room for the figures."""
-    years = sorted({cost.year for cost in costs})
-    every = list(range(years[0], years[-1] + 1)) if years else []
-    size = paper.size * 0.92
+def _every_year(costs: Sequence[YearCost]) -> list[int]:
+    years = sorted(cost.year for cost in costs)
+    return list(range(years[0], years[-1] + 1)) if years else []
+
+
+def _years(every: list[int], paper: Sheet) -> alt.X:
+    """The years, named where there is room for the figures, the last one always."""
+    size = paper.size
     step = paper.plot / max(1, len(every))
-    # A few bars in a wide picture would look like walls, so they stay narrow.
-    spare = max(0.0, 1 - 64 / step)
     nth = max(1, math.ceil(lettering.width("2000", size) * 1.25 / step))
     return alt.X(
         "year",
         type="ordinal",
-        scale=alt.Scale(domain=every, paddingInner=max(0.35, spare), paddingOuter=0.3),
+        scale=alt.Scale(domain=every, padding=0),
         axis=alt.Axis(values=every[::-1][::nth][::-1], labelAngle=0, title=None, ticks=False),
     )

@@ -28,11 +28,18 @@ def span(days: Iterable[date], *, least: int, spare: float = 0.02) -> Span:
 
 
 def years(held: Span, paper: Sheet) -> tuple[tuple[int, str], ...]:
-    """Ticks at the first of January of as many years as there is room for, evenly apart."""
-    first, last = held[0].year + 1, held[1].year
+    """Ticks at the first of January of as many years as there is room for, evenly apart.
+
+    A span within one year has the day in its middle as its tick.
+    """
+    edge = held[1] - (held[1] - held[0]) * (lettering.width("2000", paper.size) * 0.3 / paper.plot)
+    first, last = held[0].year + 1, edge.year
     room = max(2, int(paper.plot / (lettering.width("2000", paper.size) * 1.9)))
     step = next(step for step in (1, 2, 5, 10, 20, 50, 100) if (last - first) / step < room)
     shown = [year for year in range(first, last + 1) if year % step == 0]
+    if not shown:
+        middle = held[0] + (held[1] - held[0]) // 2
+        return ((moment(middle), middle.isoformat()),)
     return tuple((moment(date(year, 1, 1)), str(year)) for year in shown)
 
 

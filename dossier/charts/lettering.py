@@ -4,12 +4,14 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
 
-NARROW = frozenset("fijlrtI.,:;'’|!()[]/- ")
-WIDE = frozenset("mwMW—%@")
+NARROW = frozenset("fijltI.,:;'’|!()[]/- ·")
+WIDE = frozenset("mwMW—%@…")
 
 
 def width(text: str, size: float) -> float:
-    """The width of a line of text in pixels at a font size in pixels; from memory, a little wide.
+    """The width of a line of text in pixels at a font size in pixels, a little wide.
+
+    The advances are rounded from the faces of the theme that comes with the package.
 
     Measuring would need the very font, and two machines with different fonts would then lay out
     one chart in two ways.
@@ -19,10 +21,10 @@ def width(text: str, size: float) -> float:
 
 def _advance(letter: str) -> float:
     if letter in NARROW:
-        return 0.33
+        return 0.3
     if letter in WIDE:
-        return 0.88
-    return 0.7 if letter.isupper() else 0.57
+        return 0.83
+    return 0.63 if letter.isupper() else 0.51
 
 
 def shortened(text: str, size: float, room: float) -> str:
@@ -51,14 +53,17 @@ def rows(spans: Sequence[tuple[float, float]], gap: float) -> tuple[int, ...]:
 
 
 def spaced(
-    ticks: Iterable[tuple[float, str]], size: float, gap: float
+    ticks: Iterable[tuple[float, str]], size: float, *, gap: float, end: float
 ) -> tuple[tuple[float, str], ...]:
-    """The ticks, at places in pixels, whose centred labels keep clear of the one kept before."""
+    """The ticks whose centred labels keep clear of the one kept before and of the sheet's end.
+
+    `ticks` are places in pixels with their labels; `end` is the sheet's right edge, likewise.
+    """
     kept: list[tuple[float, str]] = []
     clear = float("-inf")
     for place, label in sorted(ticks):
         half = width(label, size) / 2
-        if place - half >= clear:
+        if place - half >= clear and place + half <= end:
             kept.append((place, label))
             clear = place + half + gap
     return tuple(kept)

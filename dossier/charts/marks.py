@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from typing import Any
 
 import altair as alt
 
@@ -11,6 +10,7 @@ from dossier.charts import lettering
 from dossier.charts.sheet import (
     KeyEntry,
     Lettering,
+    Look,
     Record,
     Sheet,
     breaks_between,
@@ -23,7 +23,7 @@ from dossier.charts.sheet import (
 from dossier.edition.figures import MarkedKey, MarksPicture
 
 
-def chart(drawn: MarksPicture, paper: Sheet) -> alt.LayerChart:
+def chart(drawn: MarksPicture, paper: Sheet) -> alt.TopLevelLayerSpec:
     """Open marks are full and tall, closed ones hollow and low; a row's name stands over its line.
 
     The names take no room at the side, so that long ones leave the compass its width on a phone.
@@ -46,14 +46,14 @@ def chart(drawn: MarksPicture, paper: Sheet) -> alt.LayerChart:
     return finish(paper, layers, top=top, height=high * len(drawn.rows) + paper.size * 0.2)
 
 
-def _look(paper: Sheet, *, is_open: bool) -> dict[str, Any]:
+def _look(paper: Sheet, *, is_open: bool) -> Look:
     colours = paper.palette
     if is_open:
         return {"fill": colours.warn, "stroke": colours.warn, "strokeWidth": 0.6}
     return {"fill": colours.ground, "stroke": colours.muted, "strokeWidth": 1}
 
 
-def _sign(paper: Sheet, *, is_open: bool) -> dict[str, Any]:
+def _sign(paper: Sheet, *, is_open: bool) -> Look:
     half = paper.line * _half(is_open=is_open)
     wide = paper.size * 0.28
     shape = f"M{-wide:.2f},{-half:.2f}H{wide:.2f}V{half:.2f}H{-wide:.2f}Z"
@@ -63,12 +63,10 @@ def _sign(paper: Sheet, *, is_open: bool) -> dict[str, Any]:
 
 def _half(*, is_open: bool) -> float:
     """Half a mark's height, in lines."""
-    return 0.44 if is_open else 0.25
+    return 0.38 if is_open else 0.22
 
 
-def _row(
-    drawn: MarksPicture, row: str, paper: Sheet, x: alt.X, middle: float
-) -> list[alt.Chart]:
+def _row(drawn: MarksPicture, row: str, paper: Sheet, x: alt.X, middle: float) -> list[alt.Chart]:
     line = layer([{"from": drawn.first - 0.5, "to": drawn.last + 0.5}]).mark_rule(
         color=paper.palette.rule, strokeWidth=1
     )
@@ -78,7 +76,7 @@ def _row(
         if marks:
             bars = layer(_records(marks)).mark_rect(**_look(paper, is_open=is_open))
             half = paper.line * _half(is_open=is_open)
-            ends = {"y": alt.value(middle - half), "y2": alt.value(middle + half)}
+            ends: Look = {"y": alt.value(middle - half), "y2": alt.value(middle + half)}
             layers.append(bars.encode(x=x, x2=alt.X2("to"), **ends))
     return layers
 

@@ -35,9 +35,9 @@ class Palette:
 
 
 LIGHT = Palette(
-    ink="#1c2127",
-    muted="#5b6470",
-    rule="#d3d8de",
+    ink="#221f1b",
+    muted="#5f594f",
+    rule="#d9d3c8",
     ground="#ffffff",
     found="#c4660a",
     left="#1b4f8f",
@@ -50,13 +50,13 @@ LIGHT = Palette(
 )
 
 DARK = Palette(
-    ink="#e7eaee",
-    muted="#a3acb8",
-    rule="#3a414a",
-    ground="#15181c",
+    ink="#ece5d8",
+    muted="#b8ad9b",
+    rule="#443c31",
+    ground="#1f1b16",
     found="#f0a04b",
     left="#7db3f0",
-    band="#1f3a33",
+    band="#2a3f35",
     accent="#4fc3b4",
     warn="#f08fb8",
     series1="#a9cdf0",

@@ -3,13 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from typing import Any
 
 import altair as alt
 
 from dossier.charts import dates, lettering
 from dossier.charts.sheet import (
     KeyEntry,
+    Look,
     Record,
     Sheet,
     band,
@@ -23,7 +23,7 @@ from dossier.charts.sheet import (
 from dossier.edition.figures import DayAir, RoomYear
 
 
-def chart(drawn: RoomYear, paper: Sheet) -> alt.LayerChart:
+def chart(drawn: RoomYear, paper: Sheet) -> alt.TopLevelLayerSpec:
     """A tinted area from each day's lowest to its highest, its mean as a line, gaps left open."""
     held = dates.span(
         [*(day.when for day in drawn.days), *(when for when, _ in drawn.visits)],
@@ -46,7 +46,7 @@ def chart(drawn: RoomYear, paper: Sheet) -> alt.LayerChart:
     return finish(paper, layers, top=top, height=190 * paper.tall)
 
 
-def reading_sign(paper: Sheet) -> dict[str, Any]:
+def reading_sign(paper: Sheet) -> Look:
     """A reading of the air that the technician took at a visit."""
     return {
         "shape": "diamond",
@@ -54,7 +54,7 @@ def reading_sign(paper: Sheet) -> dict[str, Any]:
         "fill": paper.palette.ink,
         "stroke": paper.palette.ground,
         "strokeWidth": 1,
-        "size": paper.dot * 2.2,
+        "size": paper.dot * 3,
     }
 
 
@@ -65,7 +65,8 @@ def _ticks(drawn: RoomYear, held: dates.Span, paper: Sheet) -> tuple[tuple[int, 
         dates.place(when, held, paper): (dates.moment(when), name) for when, name in drawn.ticks
     }
     named = [(place, name) for place, (_, name) in places.items()]
-    kept = lettering.spaced(named, paper.size * 0.92, paper.size * 0.4)
+    end = paper.plot + paper.right
+    kept = lettering.spaced(named, paper.size, gap=paper.size * 0.25, end=end)
     return tuple(places[place] for place, _ in kept)
 
 

@@ -12,6 +12,7 @@ from dossier.charts import lettering
 from dossier.charts.room import reading_sign
 from dossier.charts.sheet import (
     KeyEntry,
+    Look,
     Record,
     Sheet,
     band,
@@ -26,7 +27,7 @@ from dossier.charts.sheet import (
 from dossier.edition.figures import SeasonAir
 
 
-def chart(drawn: SeasonAir, paper: Sheet) -> alt.LayerChart:
+def chart(drawn: SeasonAir, paper: Sheet) -> alt.TopLevelLayerSpec:
     """A step a month for the warmed air, which is a mean and no curve, and the readings."""
     x = _year(drawn, paper)
     values = [
@@ -51,7 +52,7 @@ def chart(drawn: SeasonAir, paper: Sheet) -> alt.LayerChart:
     return finish(paper, layers, top=top, height=190 * paper.tall)
 
 
-def _floor_sign(paper: Sheet) -> dict[str, object]:
+def _floor_sign(paper: Sheet) -> Look:
     return {
         "shape": "stroke",
         "filled": False,
@@ -68,10 +69,13 @@ def _of_year(when: date) -> float:
 
 def _year(drawn: SeasonAir, paper: Sheet) -> alt.X:
     """The months' names in the middle of each month, as many as there is room for."""
-    size = paper.size * 0.92
+    size = paper.size
     names = [(month.month - 0.5, month.name) for month in drawn.months]
     kept = lettering.spaced(
-        [(paper.plot * at / 12, name) for at, name in names], size, paper.size * 0.3
+        [(paper.plot * at / 12, name) for at, name in names],
+        size,
+        gap=paper.size * 0.3,
+        end=paper.plot + paper.right,
     )
     shown = [(round(place * 12 / paper.plot, 1), name) for place, name in kept]
     return alt.X(

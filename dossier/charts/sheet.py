@@ -20,9 +20,11 @@ from dossier.charts.palette import Palette
 
 Medium = Literal["screen", "print"]
 Record = Mapping[str, str | int | float | bool | None]
+Look = dict[str, Any]
+"""Properties of a mark, as Vega-Lite names them."""
 
-TEXT_FACE = "Dossier Text, Linux Libertine O, serif"
-FIGURE_FACE = "Dossier Figures, DejaVu Sans, sans-serif"
+TEXT_FACE = "Dossier Text, serif"
+FIGURE_FACE = "Dossier Figures, sans-serif"
 
 
 @dataclass(frozen=True, slots=True)
@@ -55,8 +57,8 @@ class Sheet:
 def sheet(palette: Palette, medium: Medium) -> Sheet:
     """The sheet of a medium; `dot` is a point's area, `tall` scales the heights of plots."""
     if medium == "print":
-        return Sheet(palette, width=604, left=38, right=8, size=10.6, dot=26, tall=0.95)
-    return Sheet(palette, width=420, left=36, right=8, size=13, dot=30, tall=1.0)
+        return Sheet(palette, width=604, left=38, right=8, size=10.8, dot=26, tall=0.95)
+    return Sheet(palette, width=420, left=36, right=8, size=13.4, dot=30, tall=1.0)
 
 
 @dataclass(frozen=True, slots=True)
@@ -64,7 +66,7 @@ class KeyEntry:
     """A sign of the picture's key with its word; `sign` holds properties of a point mark."""
 
     word: str
-    sign: Mapping[str, Any]
+    sign: Look
 
 
 def data(records: Iterable[Record]) -> alt.InlineData:
@@ -91,22 +93,51 @@ class Lettering:
     y: float
 
 
-def lettered(paper: Sheet, lines: Iterable[Lettering], **mark: Any) -> list[alt.Chart]:
-    """Lines of text of one look, as one layer; none where there is no line."""
+def lettered(
+    paper: Sheet, lines: Sequence[Lettering], *, clear: bool = False, **mark: Any
+) -> list[alt.Chart]:
+    """Lines of text of one look, as one layer; none where there is no line.
+
+    `clear` lays the ground's colour below them, where rules cross their place.
+    """
     records: list[Record] = [{"text": one.text, "x": one.x, "y": one.y} for one in lines]
-    made = {
+    made: Look = {
         "align": "left",
         "baseline": "middle",
         "color": paper.palette.ink,
         "font": TEXT_FACE,
         "fontSize": paper.size,
     }
-    text = layer(records).mark_text(**(made | mark)).encode(
+    text = layer(records).encode(
         x=alt.X("x", type="quantitative", scale=None, axis=None),
         y=alt.Y("y", type="quantitative", scale=None, axis=None),
         text=alt.Text("text", type="nominal"),
     )
-    return [text] if records else []
+    if not records:
+        return []
+    return [*(_cleared(paper, lines) if clear else []), text.mark_text(**(made | mark))]
+
+
+def _cleared(paper: Sheet, lines: Sequence[Lettering]) -> list[alt.Chart]:
+    half = paper.line * 0.44
+    patches: list[Record] = [
+        {
+            "x": line.x - 2,
+            "x2": line.x + lettering.width(line.text, paper.size) + 1,
+            "y": line.y - half,
+            "y2": line.y + half,
+        }
+        for line in lines
+    ]
+    patch = layer(patches).mark_rect(color=paper.palette.ground)
+    return [
+        patch.encode(
+            x=alt.X("x", type="quantitative", scale=None, axis=None),
+            x2=alt.X2("x2"),
+            y=alt.Y("y", type="quantitative", scale=None, axis=None),
+            y2=alt.Y2("y2"),
+        )
+    ]
 
 
 def heading(
@@ -134,12 +165,12 @@ def heading(
     count = row + 1 if title or entries else 0
     top = count * paper.line + paper.size * 0.6 + lift
     lines = [Lettering(title, -paper.left, paper.line * 0.5 - top)] if title else []
-    layers = []
+    layers: list[alt.Chart] = []
     for entry, (left, row) in zip(entries, places, strict=True):
         y = paper.line * (row + 0.5) - top
         lines.append(Lettering(entry.word, left + sign, y))
-        mark = {"size": paper.dot * 1.4} | dict(entry.sign)
-        at = {"x": alt.value(left + paper.size * 0.5), "y": alt.value(y)}
+        mark: Look = {"size": paper.dot * 1.4} | dict(entry.sign)
+        at: Look = {"x": alt.value(left + paper.size * 0.5), "y": alt.value(y)}
         layers.append(still().mark_point(**mark).encode(**at))
     return [*lettered(paper, lines), *layers], top
 
@@ -156,10 +187,9 @@ def compass(
     """The axis from bass to treble: keys by number, named at the ticks, half a key to spare."""
     low, high = first - 1, last + 1
     places = ((paper.plot * (key - low) / (high - low), name) for key, name in ticks)
-    clear = {place for place, _ in lettering.spaced(places, paper.size * 0.92, paper.size * 0.4)}
-    shown = [
-        (key, name) for key, name in ticks if paper.plot * (key - low) / (high - low) in clear
-    ]
+    kept = lettering.spaced(places, paper.size, gap=paper.size * 0.4, end=paper.plot + paper.right)
+    clear = {place for place, _ in kept}
+    shown = [(key, name) for key, name in ticks if paper.plot * (key - low) / (high - low) in clear]
     return alt.X(
         field,
         type="quantitative",
@@ -180,13 +210,14 @@ def upright(
 ) -> alt.Y:
     """The y axis over a domain rounded to its steps; `signed` writes a plus before a rise.
 
-    `panel` is the piece of the plot's height that it takes, (upper, lower) in pixels.
+    `panel` is the piece of the plot's height that it takes, (upper, lower) in pixels; its domain
+    is kept, since there is no height to give away.
     """
     sign = "(datum.value > 0 ? '+' : '') + datum.label" if signed else "datum.label"
     scale = alt.Scale(domain=list(domain), nice=count, zero=False)
     if panel:
-        scale.range = [panel[1], panel[0]]
-    axis = alt.Axis(tickCount=count, labelExpr=sign, title=None, orient="left")
+        scale = alt.Scale(domain=list(domain), nice=False, zero=False, range=[panel[1], panel[0]])
+    axis = alt.Axis(tickCount=count, labelExpr=sign, title=None, orient="left", grid=True)
     return alt.Y(field, type="quantitative", scale=scale, axis=axis)
 
 
@@ -195,10 +226,11 @@ def band(paper: Sheet, limits: tuple[float, float], domain: tuple[float, float])
     low = limits[0] if math.isfinite(limits[0]) else domain[0]
     high = limits[1] if math.isfinite(limits[1]) else domain[1]
     rect = layer([{"low": low, "high": high}]).mark_rect(color=paper.palette.band)
-    return rect.encode(y=alt.Y("low", type="quantitative"), y2=alt.Y2("high"))
+    made: alt.Chart = rect.encode(y=alt.Y("low", type="quantitative"), y2=alt.Y2("high"))
+    return made
 
 
-def band_sign(paper: Sheet) -> dict[str, Any]:
+def band_sign(paper: Sheet) -> Look:
     """The key's patch for a band."""
     return {
         "shape": "square",
@@ -233,18 +265,18 @@ def breaks_between(paper: Sheet, x: alt.X, breaks: Iterable[int]) -> list[alt.Ch
 
 def finish(
     paper: Sheet,
-    layers: Sequence[alt.Chart | alt.LayerChart],
+    layers: Sequence[alt.Chart | alt.LayerSpec],
     *,
     top: float,
     height: float,
     panels: bool = False,
-) -> alt.LayerChart:
+) -> alt.TopLevelLayerSpec:
     """The layers as one picture of the sheet's width with `height` for the plot, in pixels.
 
-    With `panels` each layer has a y scale of its own.
+    With `panels` each layer has a y scale of its own.  The class is the grammar's own and not
+    Altair's LayerChart, which copies every layer several times over and is five times slower.
     """
-    bottom = paper.size * 2.1
-    return alt.LayerChart(
+    return alt.TopLevelLayerSpec(
         layer=list(layers),
         width=paper.plot,
         height=round(height),
@@ -253,14 +285,14 @@ def finish(
             "left": paper.left,
             "right": paper.right,
             "top": round(top),
-            "bottom": round(bottom),
+            "bottom": round(paper.size * 2.1),
         },
         resolve=alt.Resolve(scale=alt.ScaleResolveMap(y="independent")) if panels else Undefined,
         config=alt.Config(**look(paper)),
     )
 
 
-def look(paper: Sheet) -> dict[str, Any]:
+def look(paper: Sheet) -> Look:
     """The chart settings that all pictures share."""
     colours = paper.palette
     return {
@@ -270,7 +302,8 @@ def look(paper: Sheet) -> dict[str, Any]:
         "point": {"size": paper.dot, "opacity": 1, "strokeWidth": 1.3},
         "axis": {
             "labelFont": FIGURE_FACE,
-            "labelFontSize": round(paper.size * 0.92, 1),
+            "labelFontSize": paper.size,
+            "labelLimit": 0,
             "labelColor": colours.muted,
             "labelOverlap": False,
             "labelPadding": 4,

@@ -31,8 +31,10 @@ INHERITED = (
 FRAMES = frozenset({"background", "foreground"})
 
 
-def tidy(raw: str, alt: str, figure: str) -> str:
-    """The final SVG: a viewBox and no size, `alt` as its title, ids that begin with `figure`.
+def tidy(raw: str, alt: str, figure: str, *, sized: bool) -> str:
+    """The final SVG: a viewBox, `alt` as its title, ids that begin with `figure`.
+
+    `sized` keeps width and height, for print; without them the picture fills its column.
 
     A title is the one text alternative that WeasyPrint takes over into a PDF.  Style attributes
     would be refused under a policy of `style-src 'self'`, so there are none.
@@ -44,8 +46,9 @@ def tidy(raw: str, alt: str, figure: str) -> str:
     _prune(drawing)
     _hoist(drawing)
     _unwrap(drawing)
-    frame = {"xmlns": SVG, "viewBox": drawing.get("viewBox", ""), "role": "img"}
-    root = ET.Element("svg", frame)
+    kept = ("viewBox", "width", "height") if sized else ("viewBox",)
+    frame = {name: drawing.get(name, "") for name in kept}
+    root = ET.Element("svg", {"xmlns": SVG, **frame, "role": "img"})
     ET.SubElement(root, "title").text = alt
     root.extend(drawing)
     return ET.tostring(root, encoding="unicode")

@@ -5,13 +5,13 @@ from __future__ import annotations
 import math
 from collections.abc import Sequence
 from datetime import date
-from typing import Any
 
 import altair as alt
 
 from dossier.charts import dates
 from dossier.charts.sheet import (
     KeyEntry,
+    Look,
     Record,
     Sheet,
     band,
@@ -31,7 +31,7 @@ NAMED = 3
 Group = tuple[str, tuple[MeasuredPoint, ...]]
 
 
-def chart(drawn: AgainstTarget, paper: Sheet) -> alt.LayerChart:
+def chart(drawn: AgainstTarget, paper: Sheet) -> alt.TopLevelLayerSpec:
     """The newest visit in full signs, older ones hollow and fainter, over the target's band."""
     along = any(point.key is not None for point in drawn.points)
     domain = _domain(drawn)
@@ -73,7 +73,7 @@ def _groups(points: Sequence[MeasuredPoint]) -> list[Group]:
     return [*groups[: NAMED - 1], (name, tuple(point for _, each in older for point in each))]
 
 
-def _sign(paper: Sheet, place: int) -> dict[str, Any]:
+def _sign(paper: Sheet, place: int) -> Look:
     colours = paper.palette
     shape, fill, stroke = (
         ("circle", colours.series1, colours.series1),

@@ -6,7 +6,6 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import date
 from statistics import median
-from typing import Any
 
 import altair as alt
 
@@ -16,6 +15,7 @@ from dossier.charts.sheet import (
     FIGURE_FACE,
     KeyEntry,
     Lettering,
+    Look,
     Record,
     Sheet,
     band,
@@ -34,11 +34,12 @@ NAME = 1.25
 
 @dataclass(frozen=True, slots=True)
 class Panel:
-    """A piece of the plot's height, `upper` to `lower` in pixels, with a y domain."""
+    """A piece of the plot's height, `upper` to `lower` in pixels, with its domains: cents, days."""
 
     upper: float
     lower: float
     domain: tuple[float, float]
+    held: dates.Span
 
     def y(self, field: str, *, signed: bool) -> alt.Y:
         """The panel's axis."""
@@ -46,7 +47,7 @@ class Panel:
         return upright(field, self.domain, signed=signed, count=3, panel=piece)
 
 
-def chart(drawn: ThroughYears, paper: Sheet) -> alt.LayerChart:
+def chart(drawn: ThroughYears, paper: Sheet) -> alt.TopLevelLayerSpec:
     """A panel a register on one scale of cents, and below them the humidity with its band.
 
     From visit to visit the line goes as the pitch went: slowly away, then back at once by the
@@ -54,27 +55,40 @@ def chart(drawn: ThroughYears, paper: Sheet) -> alt.LayerChart:
     dated rule runs through all of them.
     """
     held = dates.span(_days(drawn), least=300)
-    x = dates.axis("when", held, dates.years(held, paper), grid=True)
+    ticks = dates.years(held, paper)
+    x = dates.axis("when", held, ticks, grid=False)
     tags, rows = _tags(drawn.tags, held, paper)
     lift = (rows + NAME) * paper.line
     head, top = heading(paper, drawn.cents_word, _signs(drawn, paper), lift=lift)
-    layers: list[alt.Chart | alt.LayerChart] = [alt.layer(*head, *tags)]
-    tall = paper.tall * (78 if len(drawn.registers) <= 3 else 62)
+    layers: list[alt.Chart | alt.LayerSpec] = [
+        alt.LayerSpec(layer=[_grid(ticks, paper, x), *head, *tags])
+    ]
+    tall = paper.tall * (88 if len(drawn.registers) <= 3 else 72)
     domain = _domain(drawn.points)
     upper = 0.0
     for register in drawn.registers:
-        panel = Panel(upper, upper + tall, domain)
+        panel = Panel(upper, upper + tall, domain, held)
         points = [point for point in drawn.points if point.register == register]
         pitch = _way(points, paper, x, panel, wide=register == drawn.whole)
-        layers.append(alt.layer(*_name(paper, register, upper), zero_line(paper), *pitch))
+        name = _name(paper, register, upper)
+        layers.append(alt.LayerSpec(layer=[*name, zero_line(paper), *pitch]))
         upper = panel.lower + paper.line * NAME + 6
     if drawn.humidity:
         air = spanned((value for _, value in drawn.humidity), least=10, around=drawn.band)
-        panel = Panel(upper, upper + 58 * paper.tall, air)
+        panel = Panel(upper, upper + 58 * paper.tall, air, held)
         layers.append(_humidity(drawn, paper, x, panel))
         upper = panel.lower + paper.line * NAME + 6
     height = upper - paper.line * NAME - 6
     return finish(paper, layers, top=top, height=height, panels=True)
+
+
+def _grid(ticks: Sequence[tuple[int, str]], paper: Sheet, x: alt.X) -> alt.Chart:
+    """Upright lines through all panels; the axis's own would stay within the lowest."""
+    rule = layer({"when": at} for at, _ in ticks).mark_rule(
+        color=paper.palette.rule, strokeWidth=0.7
+    )
+    made: alt.Chart = rule.encode(x=x)
+    return made
 
 
 def _days(drawn: ThroughYears) -> list[date]:
@@ -88,12 +102,17 @@ def _days(drawn: ThroughYears) -> list[date]:
 def _domain(points: Sequence[YearPoint]) -> tuple[float, float]:
     """The domain of what is ordinary here; one raise from afar must not flatten years of seasons.
 
-    What lies beyond six times the median of the found levels is shown at the panel's end.
+    What lies beyond five times the median of the found levels is shown at the panel's end, with
+    room of its own.
     """
     found = [abs(point.cents) for point in points if point.stage == 0]
-    ordinary = max(16.0, 6 * median(found)) if found else float("inf")
+    ordinary = max(12.0, 5 * median(found)) if found else float("inf")
     near = [point.cents for point in points if abs(point.cents) <= ordinary]
-    return spanned(near, least=8, around=(0.0,))
+    low, high = spanned(near, least=8, around=(0.0,))
+    spare = 0.25 * (high - low)
+    below = spare if any(point.cents < -ordinary for point in points) else 0.0
+    above = spare if any(point.cents > ordinary for point in points) else 0.0
+    return low - below, high + above
 
 
 def _signs(drawn: ThroughYears, paper: Sheet) -> list[KeyEntry]:
@@ -103,14 +122,15 @@ def _signs(drawn: ThroughYears, paper: Sheet) -> list[KeyEntry]:
     return [KeyEntry(words[stage], _sign(paper, stage, wide=wide)) for stage in sorted(stages)]
 
 
-def _sign(paper: Sheet, stage: int, *, wide: bool) -> dict[str, Any]:
+def _sign(paper: Sheet, stage: int, *, wide: bool) -> Look:
     """A figure for the whole instrument is wide and hollow: it is the less certain one."""
     sign = left_sign(paper) if stage else found_sign(paper)
     return sign | {"fill": paper.palette.ground, "size": paper.dot * 2} if wide else sign
 
 
 def _name(paper: Sheet, name: str, upper: float) -> list[alt.Chart]:
-    return lettered(paper, [Lettering(name, 0, upper - paper.line * 0.6)])
+    line = Lettering(name, 0, upper - paper.line * 0.6)
+    return lettered(paper, [line], clear=True)
 
 
 def _way(
@@ -131,45 +151,59 @@ def _way(
         for order, point in enumerate(ordered)
     ]
     y = panel.y("shown", signed=True)
-    dash = {"strokeDash": [4, 3]} if wide else {}
+    dash: Look = {"strokeDash": [4, 3]} if wide else {}
     line = layer(records).mark_line(color=paper.palette.muted, strokeWidth=0.9, **dash)
     layers = [line.encode(x=x, y=y, order=alt.Order("order", type="quantitative"))]
     for stage in (0, 1):
-        mark = _sign(paper, stage, wide=wide) | (
+        mark: Look = _sign(paper, stage, wide=wide) | (
             {"size": paper.dot * 0.7} if len(points) > 40 else {}
         )
-        near = [
-            one for one in records if one["stage"] == stage and one["shown"] == one["cents"]
-        ]
+        near = [one for one in records if one["stage"] == stage and one["shown"] == one["cents"]]
         layers.append(layer(near).mark_point(**mark).encode(x=x, y=y))
-    far = [one for one in records if one["shown"] != one["cents"]]
-    return layers + (_far(far, paper, x, y) if far else [])
+    far = [point for point in ordered if not low <= point.cents <= high]
+    return layers + _far(far, paper, x, panel)
 
 
-def _far(records: Sequence[Record], paper: Sheet, x: alt.X, y: alt.Y) -> list[alt.Chart]:
+def _far(points: Sequence[YearPoint], paper: Sheet, x: alt.X, panel: Panel) -> list[alt.Chart]:
     """Pointers to what lies beyond the scale, each with its figure beside it."""
-    size = paper.size * 0.92
-    pointed = layer(records).encode(x=x, y=y)
-    shape = alt.condition("datum.cents < 0", alt.value("triangle-down"), alt.value("triangle-up"))
-    pointers = pointed.mark_point(
-        filled=True, fill=paper.palette.ground, stroke=paper.palette.found, size=paper.dot * 1.5
-    )
-    figures = pointed.mark_text(
-        align="left", baseline="middle", dx=paper.size * 0.6, dy=-1, fontSize=size,
-        font=FIGURE_FACE, color=paper.palette.ink,
-    )  # fmt: skip
-    written = alt.Text("cents", type="quantitative", format="+.3~g")
-    return [pointers.encode(shape=shape), figures.encode(text=written)]
+    layers: list[alt.Chart] = []
+    for shape, below in (("triangle-down", True), ("triangle-up", False)):
+        beyond = [point for point in points if (point.cents < 0) == below]
+        if not beyond:
+            continue
+        y = panel.lower if below else panel.upper
+        records: list[Record] = [
+            {"when": point.when.isoformat(), "register": point.register, "cents": point.cents}
+            for point in beyond
+        ]
+        look: Look = {"shape": shape, "filled": True, "size": paper.dot * 1.5}
+        colours: Look = {"fill": paper.palette.ground, "stroke": paper.palette.found}
+        pointer = layer(records).mark_point(**look, **colours)
+        layers += _far_figures(beyond, paper, panel, y)
+        layers.append(pointer.encode(x=x, y=alt.value(y)))
+    return layers
 
 
-def _humidity(drawn: ThroughYears, paper: Sheet, x: alt.X, panel: Panel) -> alt.LayerChart:
+def _far_figures(
+    points: Sequence[YearPoint], paper: Sheet, panel: Panel, y: float
+) -> list[alt.Chart]:
+    lines = []
+    for point in points:
+        text = f"{point.cents:+.3g}".replace("-", "−")
+        room = paper.plot + paper.right - lettering.width(text, paper.size)
+        at = dates.place(point.when, panel.held, paper) + paper.size * 0.6
+        lines.append(Lettering(text, min(at, room), y))
+    return lettered(paper, lines, clear=True, font=FIGURE_FACE)
+
+
+def _humidity(drawn: ThroughYears, paper: Sheet, x: alt.X, panel: Panel) -> alt.LayerSpec:
     records: list[Record] = [
         {"when": day.isoformat(), "humidity": value} for day, value in drawn.humidity
     ]
-    mark = {"shape": "square", "filled": True, "fill": paper.palette.accent, "strokeWidth": 0}
+    mark: Look = {"shape": "square", "filled": True, "fill": paper.palette.accent, "strokeWidth": 0}
     dots = layer(records).mark_point(**mark).encode(x=x, y=panel.y("humidity", signed=False))
     name = _name(paper, drawn.humidity_word, panel.upper)
-    return alt.layer(*name, band(paper, drawn.band, panel.domain), dots)
+    return alt.LayerSpec(layer=[*name, band(paper, drawn.band, panel.domain), dots])
 
 
 def _tags(tags: Sequence[Tag], held: dates.Span, paper: Sheet) -> tuple[list[alt.Chart], int]:
@@ -177,7 +211,7 @@ def _tags(tags: Sequence[Tag], held: dates.Span, paper: Sheet) -> tuple[list[alt
 
     A word stands to the right of its rule, or to the left where the sheet ends.
     """
-    size = paper.size * 0.92
+    size = paper.size
     spots = []
     for tag in tags:
         text = lettering.shortened(tag.text, size, paper.width * 0.9)
@@ -192,10 +226,8 @@ def _tags(tags: Sequence[Tag], held: dates.Span, paper: Sheet) -> tuple[list[alt
     ]
     rule = layer(rules).mark_rule(color=paper.palette.ink, strokeWidth=0.9, strokeDash=[2, 2])
     head = alt.Y("head", type="quantitative", scale=None, axis=None)
-    lines = [
-        Lettering(text, start, y) for (text, start, _), y in zip(spots, heights, strict=True)
-    ]
+    lines = [Lettering(text, start, y) for (text, start, _), y in zip(spots, heights, strict=True)]
     drawn = rule.encode(x=alt.X("when", type="temporal"), y=head, y2=alt.value("height"))
-    return ([drawn, *lettered(paper, lines, fontSize=size)] if tags else []), max(
+    return ([drawn, *lettered(paper, lines, clear=True, fontSize=size)] if tags else []), max(
         placed, default=-1
     ) + 1
