@@ -1,0 +1,67 @@
+"""What can go wrong between memory and the disk, told as a sentence and what to do."""
+
+from __future__ import annotations
+
+import errno
+from collections.abc import Iterator
+from contextlib import contextmanager
+from pathlib import Path
+
+_STANDS = "What was published before still stands."
+_FULL = {errno.ENOSPC, errno.EDQUOT, errno.EFBIG}
+_CLOSED = {errno.EACCES, errno.EPERM, errno.EROFS}
+_GONE = {errno.ENOENT, errno.ENOTDIR, errno.ESTALE}
+_APART = {errno.EXDEV, errno.EBUSY}
+
+
+class PublishError(RuntimeError):
+    """Why nothing was published: `sentence` says what is wrong, `hint` what to do about it."""
+
+    def __init__(self, sentence: str, hint: str) -> None:
+        super().__init__(f"{sentence} {hint}")
+        self.sentence = sentence
+        self.hint = hint
+
+
+@contextmanager
+def plainly(folder: Path) -> Iterator[None]:
+    """Tell what the system refuses in `folder` in plain words.
+
+    Only that folder is named: a path below it can hold a client's private address.
+
+    Raises PublishError for any OSError; lets all else pass, a Ctrl-C too.
+    """
+    try:
+        yield
+    except OSError as error:
+        raise _told(error, folder) from error
+
+
+def _told(error: OSError, folder: Path) -> PublishError:
+    if error.errno in _FULL:
+        return PublishError(
+            f"The disk that holds {folder} is full.", f"Make room and build again. {_STANDS}"
+        )
+    if error.errno in _CLOSED:
+        return PublishError(
+            f"{folder} can't be written to ({_reason(error)}).",
+            f"Give yourself the right to write there, or choose another folder. {_STANDS}",
+        )
+    if error.errno in _GONE:
+        return PublishError(
+            f"Something vanished from {folder} while it was being written.",
+            f"Build again; if it happens again, another program moves or cleans it. {_STANDS}",
+        )
+    if error.errno in _APART:
+        return PublishError(
+            f"The trees in {folder} lie on different disks, or one of them is in use as a mount.",
+            f"Mount the whole folder, not a tree in it. {_STANDS}",
+        )
+    return PublishError(
+        f"{folder} could not be written ({_reason(error)}).",
+        f"See to it, and build again. {_STANDS}",
+    )
+
+
+def _reason(error: OSError) -> str:
+    return (error.strerror or type(error).__name__).lower()
