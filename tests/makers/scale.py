@@ -12,7 +12,7 @@ from pathlib import Path
 
 FILE = Path(__file__).parents[2] / "content" / "instruments" / "swan" / "scale.csv"
 NAMES = ("A", "A#", "B", "C", "C#", "D", "D#", "E", "F", "F#", "G", "G#")
-LAST, FIRST_PLAIN, FIRST_PAIR = 85, 25, 9
+LAST, FIRST_PLAIN, FIRST_PAIR = 85, 22, 9
 STEEL, COPPER = 7850.0, 8890.0
 
 
@@ -32,7 +32,7 @@ def half_size(millimetres: float) -> float:
 def plain(key: int) -> str:
     """A plain string: note, length, diameter, no cover, no mass, three strings."""
     length = round(62.0 * 1.88 ** ((LAST - key) / 12))
-    length = min(length, 1290 - 6 * (key - FIRST_PLAIN))
+    length = min(length, 1400 - 12 * (key - FIRST_PLAIN))
     wire = half_size(0.775 + 0.30 * ((LAST - key) / (LAST - FIRST_PLAIN)) ** 1.2)
     return f"{name(key)},{length},{wire:.3f},,,3"
 
@@ -42,7 +42,7 @@ def wound(key: int) -> str:
     low = (FIRST_PLAIN - key) / (FIRST_PLAIN - 1)
     length = round(1190 + 340 * low)
     strings = 2 if key >= FIRST_PAIR else 1
-    core = half_size(0.95 + 0.40 * low)
+    core = half_size(0.9 + 0.45 * low)
     newtons = (640 if strings == 2 else 790) + 180 * low
     mass = newtons / (4 * (hertz(key) * length / 1000) ** 2)
     steel = STEEL * math.pi / 4 * (core / 1000) ** 2
