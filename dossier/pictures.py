@@ -9,6 +9,8 @@ from __future__ import annotations
 import io
 import struct
 import warnings
+from collections.abc import Iterator
+from contextlib import contextmanager
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
@@ -69,9 +71,7 @@ def picture(data: bytes, name: str) -> Picture:
         raise PictureError(
             f"{name} has {len(data) / 1e6:.0f} MB; a picture may have {MOST_BYTES / 1e6:.0f} MB."
         )
-    with warnings.catch_warnings():
-        # Pillow warns of many faults that we either refuse below or can live with.
-        warnings.simplefilter("ignore")
+    with _strictly():
         try:
             opened = Image.open(io.BytesIO(data), formats=FORMATS)
         except Image.DecompressionBombError as error:
@@ -87,6 +87,24 @@ def picture(data: bytes, name: str) -> Picture:
                 raise PictureError(f"{name} is damaged: it can't be read to its end.") from error
     large = _sized(pixels, LARGE_SIDE)
     return _encoded(_sized(large, PAGE_SIDE), large, lossless)
+
+
+@contextmanager
+def _strictly() -> Iterator[None]:
+    """Damage as an error, and no warnings: of what Pillow warns, we refuse it or can live with it.
+
+    WeasyPrint, once imported, has Pillow fill up what is missing of any picture in the process.
+    """
+    from PIL import ImageFile
+
+    before = ImageFile.LOAD_TRUNCATED_IMAGES
+    ImageFile.LOAD_TRUNCATED_IMAGES = False
+    try:
+        with warnings.catch_warnings():
+            warnings.simplefilter("ignore")
+            yield
+    finally:
+        ImageFile.LOAD_TRUNCATED_IMAGES = before
 
 
 def _within_limits(image: Image, name: str) -> None:

@@ -5,7 +5,7 @@ import struct
 import zlib
 
 import pytest
-from PIL import Image, ImageCms, ImageDraw, PngImagePlugin
+from PIL import Image, ImageCms, ImageDraw, ImageFile, PngImagePlugin
 
 from dossier.pictures import LARGE_SIDE, MOST_PIXELS, PAGE_SIDE, Picture, PictureError, picture
 
@@ -287,8 +287,13 @@ def test_a_note_that_unpacks_without_end_is_refused() -> None:
     )
 
 
+@pytest.mark.parametrize("lenient", [False, True])
 @pytest.mark.parametrize("kind", ["JPEG", "PNG", "WEBP"])
-def test_a_file_that_ends_early_is_refused(kind: str) -> None:
+def test_a_file_that_ends_early_is_refused(
+    kind: str, lenient: bool, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """Also in a process in which a PDF was made before: WeasyPrint makes Pillow lenient."""
+    monkeypatch.setattr(ImageFile, "LOAD_TRUNCATED_IMAGES", lenient)
     data = written(Image.effect_noise((400, 300), 60).convert("RGB"), kind)
     with pytest.raises(PictureError) as caught:
         picture(data[: len(data) // 2], "front")
@@ -296,6 +301,7 @@ def test_a_file_that_ends_early_is_refused(kind: str) -> None:
         "front is damaged: it can't be read to its end.",
         "front is no picture, or a damaged one; it must be a JPEG, PNG or WebP file.",
     }
+    assert lenient == ImageFile.LOAD_TRUNCATED_IMAGES
 
 
 NO_PICTURE = "no picture, or a damaged one; it must be a JPEG, PNG or WebP file."
