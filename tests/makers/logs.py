@@ -6,7 +6,7 @@ which it lay in a drawer or had a flat battery.  Run it: python -m tests.makers.
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Callable, Iterable
 from dataclasses import dataclass
 from datetime import datetime, timedelta
 from pathlib import Path
@@ -19,7 +19,7 @@ CONTENT = Path(__file__).parents[2] / "content"
 
 
 def _at(when: str) -> datetime:
-    """A time as the logger's own clock showed it: winter time all year, no zone."""
+    """A time as the logger's own clock showed it, without a zone."""
     return datetime.fromisoformat(when)
 
 
@@ -117,11 +117,22 @@ def tab() -> str:
     return "\n".join(rows) + "\n"
 
 
+LOGS: tuple[tuple[Logger, Callable[[], str]], ...] = (
+    (PARLOUR, comma),
+    (HALL, semicolon),
+    (MUSIC_ROOM, tab),
+)
+
+
+def path_of(logger: Logger) -> Path:
+    return CONTENT / "rooms" / logger.room / logger.file
+
+
 def main() -> None:
-    for logger, text in ((PARLOUR, comma()), (HALL, semicolon()), (MUSIC_ROOM, tab())):
-        file = CONTENT / "rooms" / logger.room / logger.file
+    for logger, text in LOGS:
+        file = path_of(logger)
         file.parent.mkdir(parents=True, exist_ok=True)
-        file.write_text(text, encoding="utf-8")
+        file.write_text(text(), encoding="utf-8")
 
 
 if __name__ == "__main__":

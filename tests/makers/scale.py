@@ -53,10 +53,15 @@ def wound(key: int) -> str:
     return f"{name(key)},{length},{core:.3f},{cover:.3f},{mass * 1000:.1f},{strings}"
 
 
-def main() -> None:
+def table() -> str:
+    """The whole scale as the text of its file."""
     rows = ["note,length_mm,diameter_mm,cover_mm,g_per_m,strings"]
     rows += [wound(key) if key < FIRST_PLAIN else plain(key) for key in range(1, LAST + 1)]
-    FILE.write_text("\n".join(rows) + "\n", encoding="utf-8")
+    return "\n".join(rows) + "\n"
+
+
+def main() -> None:
+    FILE.write_text(table(), encoding="utf-8")
 
 
 if __name__ == "__main__":

@@ -170,10 +170,13 @@ class Sheet:
         self.shape(box(middle[0] - half, middle[1] - 14, 2 * half, 28), PAPER, None)
         self.text(middle, words, 19, INK, "mm")
 
+    def finished(self) -> Image.Image:
+        return self.image.resize(self.size, Image.Resampling.LANCZOS)
+
     def save(self, file: Path) -> None:
         """JPEG or PNG by the file's name, always the same bytes with the same Pillow."""
         file.parent.mkdir(parents=True, exist_ok=True)
-        small = self.image.resize(self.size, Image.Resampling.LANCZOS)
+        small = self.finished()
         if file.suffix == ".png":
             small.save(file, optimize=True)
         else:
