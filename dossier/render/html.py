@@ -216,6 +216,7 @@ def environment(theme: Theme) -> Environment:
         finalize=_said,
         trim_blocks=True,
         lstrip_blocks=True,
+        keep_trailing_newline=True,
         auto_reload=False,
     )
     made.filters |= {"dialled": _dialled, "addressed": _addressed, "abroad": _abroad}

@@ -6,16 +6,17 @@ named here; all else is shown as the words it stands around.
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
 from functools import lru_cache
-from urllib.parse import unquote, urlsplit
+from urllib.parse import unquote
 
 from markdown_it import MarkdownIt
 from markdown_it.rules_core import StateCore
 from markdown_it.token import Token
 
-SCHEMES = {"https", "mailto", "tel"}
+ABROAD = re.compile(r"https://[^/?#]|(?:mailto|tel):.", re.IGNORECASE)
 LOWEST = 6
 
 
@@ -126,11 +127,7 @@ def _address(href: str, around: Surroundings) -> str | None:
 
 
 def _abroad(href: str) -> bool:
-    try:
-        parts = urlsplit(href)
-    except ValueError:
-        return False
-    return parts.scheme in SCHEMES and bool(parts.netloc or parts.scheme != "https")
+    return ABROAD.match(href) is not None
 
 
 def _image(token: Token, around: Surroundings, *, inside_link: bool) -> Iterator[Token]:
@@ -184,7 +181,7 @@ def _wrap(name: str) -> Token:
     region: dict[str, str | int | float] = {
         "class": "table-wrap",
         "tabindex": 0,
-        "role": "region",
+        "role": "group",
         "aria-label": name,
     }
     return Token("wrap_open", "div", 1, attrs=region, block=True)
