@@ -55,6 +55,11 @@ class AdviceLife:
     decide_by: date
 
     @property
+    def before(self) -> bool:
+        """Whether a last day was meant, and not a time at which to do it."""
+        return self.advice.before is not None and self.advice.before.before
+
+    @property
     def waiting(self) -> bool:
         return self.state == "given"
 

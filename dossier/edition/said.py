@@ -42,27 +42,34 @@ def state(history: History, findings: Findings, now: Situation, voice: Voice) ->
     if not history.visits:
         return State(w("No visit has been recorded yet."), "attention")
     last = history.visits[-1]
-    level = _level(findings, now)
     first = sentence(last.summary) or _worked(last, findings, voice)
-    open_problems = [life for life in findings.problems if life.is_open]
-    if not open_problems:
-        rest = "" if last.summary else w("No problem is open.")
-    elif len(open_problems) == 1:
-        rest = w("One problem is open: {text}", text=sentence(open_problems[0].problem.text))
-    else:
-        rest = w.plural("{n} problem is open.", "{n} problems are open.", len(open_problems))
+    open_, level = _open(findings, now, voice)
+    rest = open_ or ("" if last.summary else w("No problem is open."))
     return State(f"{first} {rest}".strip(), level)
 
 
-def _level(findings: Findings, now: Situation) -> Level:
-    if findings.unsafe is not None:
-        return "stop"
-    poor = any(
-        life.looks and life.looks[-1][1] in ("poor", "failed") for life in findings.components
-    )
-    open_problem = any(life.is_open for life in findings.problems)
-    waits = bool(now.undecided or now.late) or (now.served and now.due == "overdue")
-    return "attention" if poor or open_problem or waits else "good"
+def _open(findings: Findings, now: Situation, voice: Voice) -> tuple[str, Level]:
+    """What wants attention, the most pressing thing alone, and the level that follows from it."""
+    w = voice.words
+    level: Level = "attention" if findings.unsafe is None else "stop"
+    problems = [life for life in findings.problems if life.is_open]
+    if len(problems) == 1:
+        return w("One problem is open: {text}", text=sentence(problems[0].problem.text)), level
+    if problems:
+        count = len(problems)
+        return w.plural("{n} problem is open.", "{n} problems are open.", count), level
+    poor = [
+        w.term(life.component)
+        for life in findings.components
+        if life.looks and life.looks[-1][1] in ("poor", "failed")
+    ]
+    if poor:
+        return w("In need of work: {parts}.", parts=voice.listed(poor)), level
+    if now.served and now.due == "overdue":
+        return w("The next visit is overdue."), level
+    if now.undecided or now.late:
+        return w("A piece of advice waits to be answered or done."), level
+    return "", "good" if findings.unsafe is None else "stop"
 
 
 def _worked(last: Visit, findings: Findings, voice: Voice) -> str:
@@ -84,7 +91,7 @@ def _worked(last: Visit, findings: Findings, voice: Voice) -> str:
             pitch=voice.pitch(pitch.left.overall.cents),
         )
     if last.work:
-        return w("Worked on last on {date}.", date=when)
+        return w("Looked after on {date}.", date=when)
     return w("Last seen on {date}.", date=when)
 
 
@@ -138,7 +145,7 @@ def todos(findings: Findings, now: Situation, voice: Voice) -> tuple[ToDo, ...]:
         if not life.is_open or not now.served:
             continue
         pressing = life.advice.id in now.in_season or life.advice.id in now.late
-        when = w("due {when}", when=voice.window(*life.window)) if life.window else ""
+        when = voice.deadline(*life.window, before=life.before) if life.window else ""
         why = (
             w("Agreed; not yet seen done.")
             if life.state == "agreed"

@@ -208,7 +208,9 @@ def _advice(findings: Findings, visit: Visit, voice: Voice) -> Iterator[str]:
         life = lives[advice.id]
         told = sentence(advice.text)
         if life.window is not None:
-            told += " " + w("To be done {when}.", when=voice.window(*life.window))
+            told += " " + w(
+                "To be done {when}.", when=voice.deadline(*life.window, before=life.before)
+            )
         yield told
     for news in visit.advice_news:
         known = lives.get(news.advice)

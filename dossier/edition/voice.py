@@ -11,9 +11,6 @@ from dossier.model import Shop
 from dossier.quantities import Formatter, Place, Uncertain, key_name
 from dossier.words import Words
 
-FLAT_ENOUGH = 0.5
-"""Cents below which a pitch is called on pitch; figures are shown to the cent."""
-
 NARROW_DAYS = 45
 """Days up to which a window is told by its days; a longer one is told by its months."""
 
@@ -27,9 +24,9 @@ class Voice:
 
     def pitch(self, cents: float) -> str:
         """An offset as an owner reads it: "8 cents sharp", "on pitch"."""
-        if abs(cents) < FLAT_ENOUGH:
-            return self.words("on pitch")
         size = abs(round(cents))
+        if size == 0:
+            return self.words("on pitch")
         if cents > 0:
             return self.words.plural("{n} cent sharp", "{n} cents sharp", size)
         return self.words.plural("{n} cent flat", "{n} cents flat", size)
@@ -46,7 +43,7 @@ class Voice:
 
     def move(self, cents: float) -> str:
         """How far the pitch was moved: "raised by 8 cents"."""
-        if abs(cents) < FLAT_ENOUGH:
+        if round(cents) == 0:
             return self.words("not moved")
         number = self.form.number(abs(round(cents)), 0)
         if cents > 0:
@@ -84,6 +81,12 @@ class Voice:
         if (latest - earliest).days <= NARROW_DAYS:
             return w("between {first} and {last}", first=f.date(earliest), last=f.date(latest))
         return w("from {first} to {last}", first=f.month(earliest), last=f.month(latest))
+
+    def deadline(self, earliest: date, latest: date, *, before: bool) -> str:
+        """When advice should be done: "by 30 September 2026" where a last day was meant."""
+        if before:
+            return self.words("by {date}", date=self.form.date(latest))
+        return self.window(earliest, latest)
 
     def past(self, when: Uncertain) -> str:
         """A date of the past with its uncertainty in words."""

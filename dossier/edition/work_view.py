@@ -95,7 +95,7 @@ def _advice(life: AdviceLife, now: Situation, voice: Voice) -> AdviceLine:
     w = voice.words
     story = []
     if life.window is not None:
-        story.append(w("To be done {when}.", when=voice.window(*life.window)))
+        story.append(w("To be done {when}.", when=voice.deadline(*life.window, before=life.before)))
     story.extend(_news(news, voice) for news in life.news)
     return AdviceLine(
         text=sentence(life.advice.text),
