@@ -48,9 +48,7 @@ MEASURED_KINDS: tuple[MeasuredKind, ...] = (
     MeasuredKind("drop", "mm", "key", (_t("grand", "1", "2.4"),)),
     MeasuredKind("blow", "mm", "key", (_t("grand", "42", "49"), _t("upright", "38", "50"))),
     MeasuredKind("key dip", "mm", "key", (_t("any", "9.5", "10.5"),)),
-    MeasuredKind(
-        "aftertouch", "mm", "key", (_t("any", "0.5", "1.3"),), source="from memory"
-    ),
+    MeasuredKind("aftertouch", "mm", "key", (_t("any", "0.5", "1.3"),), source="from memory"),
     MeasuredKind("checking", "mm", "key", (_t("any", "10", "19"),)),
     MeasuredKind("lost motion", "mm", "key", (_t("any", "0", "0.5"),), direction="high"),
     MeasuredKind("downweight", "g", "key", (_t("any", "45", "58"),), digits=0),
