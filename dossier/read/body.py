@@ -74,8 +74,8 @@ class _Cutter:
                 passage.model_copy(update={"audience": "bench"}) for passage in self.passages
             ]
             self.audience = "bench"
-            message = "This fence closes nothing, so that the prose above it stays private too."
-            self._break("fence-closing", message, line, number, _HINT)
+            message = "This fence closes nothing, and the prose above it stays private too."
+            self._break("fence-closing", message, line, number)
             return
         self.flush()
         self.open_line = 0

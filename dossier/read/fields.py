@@ -66,8 +66,9 @@ class Field:
     """A row of a table: the key, the record's field that it fills, and how its value is read.
 
     With `many`, one value or a list is accepted and each item is read by itself; several keys may
-    then fill one field. With `slugged`, the key may carry a name: `problem (lyre)`. `about` is
-    one line for the technician: what to write, and what a bare number means.
+    then fill one field.  With `slugged`, the key may carry a name: `problem (lyre)`.  With
+    `sentences`, an item may hold commas, which brackets would split it at.  `about` is one line
+    for the technician: what to write, and what a bare number means.
     """
 
     key: str
@@ -76,7 +77,23 @@ class Field:
     about: str = ""
     many: bool = False
     slugged: bool = False
+    sentences: bool = False
     aliases: tuple[str, ...] = ()
+
+
+def sentences(
+    key: str,
+    into: str,
+    read: Read,
+    about: str,
+    *,
+    slugged: bool = False,
+    aliases: tuple[str, ...] = (),
+) -> Field:
+    """A row that takes a sentence or a list of sentences."""
+    return Field(
+        key, into, read, about, many=True, slugged=slugged, aliases=aliases, sentences=True
+    )
 
 
 @dataclass(frozen=True)
@@ -163,6 +180,14 @@ def read_into(draft: Draft, row: Field, node: Node, entry: Entry) -> None:
             entry.findings.gathered.append(refused.finding)
         return
     items = node.nodes if isinstance(node, Items) else (node,)
+    if row.sentences and isinstance(node, Items) and _is_split(node):
+        entry.findings.error(
+            "flow-comma",
+            f'Between brackets every comma parts two items, and "{entry.key.text}" has sentences.',
+            node.span,
+            'Write one item a line, each after "- ", or put each in quotes.',
+        )
+        return
     read: list[Any] = []
     for item in items:
         try:
@@ -226,10 +251,12 @@ def required_slug(piece: Piece, what: str) -> str:
 
 
 def is_slug(text: str) -> bool:
+    """Whether a name is lower-case letters, digits and hyphens."""
     return _SLUG.fullmatch(text) is not None
 
 
 def did_you_mean(word: str, candidates: Iterable[str], otherwise: str = "") -> str:
+    """The hint that names the nearest known word, else another hint."""
     near = suggest(word, candidates)
     return f'Did you mean "{near}"?' if near else otherwise
 
@@ -281,6 +308,12 @@ def _is_empty(node: Node) -> bool:
     if isinstance(node, Scalar):
         return node.empty or not node.piece.text.strip()
     return not (node.nodes if isinstance(node, Items) else node.pairs)
+
+
+def _is_split(items: Items) -> bool:
+    """Whether brackets may have split a sentence at its comma."""
+    unquoted = (isinstance(one, Scalar) and not one.quoted for one in items.nodes)
+    return items.flow and len(items.nodes) > 1 and any(unquoted)
 
 
 def _as_tuple(value: Any) -> tuple[Any, ...]:

@@ -88,7 +88,7 @@ def open_folder(folder: Path) -> Sources:
     waiting = [""]
     while waiting:
         below = waiting.pop()
-        with os.scandir(os.path.join(root, below)) as entries:
+        with os.scandir(f"{root}/{below}") as entries:
             for entry in entries:
                 if entry.name.startswith("."):
                     continue

@@ -1,4 +1,4 @@
-"""inbox/*.md: a note that names its instrument is enough; it counts as a visit until it is filed."""
+"""inbox/*.md: a note that names its instrument is enough; it counts as a visit at once."""
 
 from __future__ import annotations
 

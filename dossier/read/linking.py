@@ -1,8 +1,8 @@
 """References from note to note: which earlier problem or advice a later note means.
 
-A reference is a slug, or a note and words that occur in the problem, perhaps after its date.  What two problems could
-both be meant by is an error that lists them, and so is what none is meant by: nothing is closed
-by a guess.
+A reference is a slug, or a note and words that occur in the problem, perhaps after its date.
+What could mean two problems is an error that lists them, and so is what means none: nothing is
+closed by a guess.
 """
 
 from __future__ import annotations

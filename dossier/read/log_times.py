@@ -20,7 +20,7 @@ _EPOCH = datetime(1970, 1, 1, tzinfo=UTC)
 ToDatetime = Callable[[str], datetime]
 
 
-class AmbiguousDates(ValueError):
+class AmbiguousDatesError(ValueError):
     """Nothing in the file tells whether its dates begin with the day or with the month."""
 
 
@@ -33,13 +33,13 @@ def is_time(cell: str) -> bool:
 def reader_for(stamps: Iterable[str]) -> ToDatetime:
     """A function that reads this file's time stamps; it raises ValueError for a bad one.
 
-    Its results without an offset are local.  Raises AmbiguousDates.
+    Its results without an offset are local.  Raises AmbiguousDatesError.
     """
     shown = [stamp for stamp in stamps if stamp]
     first = next((stamp for stamp in shown if is_time(stamp)), "")
     if _DIGITS.fullmatch(first):
         return _from_epoch
-    if _ISO.match(first):
+    if not first or _ISO.match(first):
         return _from_iso
     return _from_written(_order(shown))
 
@@ -71,17 +71,14 @@ def _order(stamps: list[str]) -> str:
             return "dmy"
         firsts.add(int(match["a"]))
         seconds.add(int(match["b"]))
-    if max(firsts, default=0) > 12:
+    # What is above 12 is a day; within one month only the day moves; 03/03 is itself either way.
+    if max(firsts, default=0) > 12 or (
+        len(seconds) == 1 and (len(firsts) > 1 or firsts == seconds)
+    ):
         return "dmy"
-    if max(seconds, default=0) > 12:
+    if max(seconds, default=0) > 12 or (len(firsts) == 1 and len(seconds) > 1):
         return "mdy"
-    if len(firsts) > 1 and len(seconds) == 1:
-        return "dmy"
-    if len(seconds) > 1 and len(firsts) == 1:
-        return "mdy"
-    if firsts and firsts == seconds and len(firsts) == 1:
-        return "dmy"  # 03/03 is one day in either order
-    raise AmbiguousDates
+    raise AmbiguousDatesError
 
 
 def _from_written(order: str) -> ToDatetime:
@@ -132,12 +129,8 @@ class LocalClock:
     _plain: bool = False
 
     def seconds(self, moment: datetime) -> int:
-        if moment.tzinfo is not None:
-            found = int(moment.timestamp())
-        else:
-            found = self._local(moment)
-        self.last = found
-        return found
+        self.last = self._local(moment) if moment.tzinfo is None else int(moment.timestamp())
+        return self.last
 
     def _local(self, moment: datetime) -> int:
         day = (moment.year, moment.month, moment.day, 0)

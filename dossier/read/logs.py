@@ -14,12 +14,13 @@ from array import array
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass, field
 from datetime import datetime, timedelta, tzinfo
+from itertools import pairwise
 from zoneinfo import ZoneInfo
 
 from dossier.diagnostics import Span
 from dossier.model import Log
 from dossier.read.log_header import LogHead, read_head
-from dossier.read.log_times import AmbiguousDates, LocalClock, ToDatetime, is_time, reader_for
+from dossier.read.log_times import AmbiguousDatesError, LocalClock, ToDatetime, is_time, reader_for
 from dossier.read.pieces import Findings, quote
 from dossier.read.text import decode
 
@@ -77,7 +78,7 @@ def read_log(
     rows = list(_rows(lines, head))
     try:
         to_datetime = reader_for(_stamp(row, head) for _, row in rows)
-    except AmbiguousDates:
+    except AmbiguousDatesError:
         findings.error(
             "log-date-order",
             "Nothing in the log tells whether its dates begin with the day or with the month.",
@@ -172,10 +173,12 @@ def _read_rows(
         except (ValueError, OverflowError):
             columns.time.add(number, _stamp(row, head) or head.delimiter.join(row))
             continue
+        unlikely = columns.nonsense.count
         warm = _value(row, head.temperature, number, columns, to_celsius, COLDEST, HOTTEST)
         damp = _value(row, head.humidity, number, columns, _as_it_is, 0.0, 100.0)
-        if warm != warm and damp != damp:
-            columns.short.add(number, head.delimiter.join(row))
+        if math.isnan(warm) and math.isnan(damp):
+            if columns.nonsense.count == unlikely:
+                columns.short.add(number, head.delimiter.join(row))
             continue
         columns.seconds.append(seconds)
         columns.temperature.append(warm)
@@ -196,6 +199,8 @@ def _value(
     if column is None or column >= len(row):
         return _NAN
     cell = row[column]
+    if "," in cell:
+        cell = cell.replace(",", ".")
     try:
         value = convert(float(cell))
     except ValueError:
@@ -254,7 +259,7 @@ def _tell_gaps(columns: _Columns, zone: tzinfo, file: str, findings: Findings) -
     seconds = columns.seconds
     if len(seconds) < 3:
         return
-    steps = [later - earlier for earlier, later in zip(seconds, seconds[1:], strict=False)]
+    steps = [later - earlier for earlier, later in pairwise(seconds)]
     usual = statistics.median_low(steps)
     least = max(_DAY, _GAP_STEPS * usual)
     gaps = [at for at, step in enumerate(steps) if step > least]

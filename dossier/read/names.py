@@ -100,8 +100,8 @@ def _no_date(stem: str, path: str, findings: Findings) -> None:
     try:
         parse_date(begins[0].strip(" -.") if begins else stem)
     except QuantityError as error:
-        if match := re.search(r"\d{4}-\d{2}-\d{2}", error.hint):
-            hint = f"Rename it to {match[0]}.md" if match[0] != "2026-03-14" else hint
+        if match := re.match(r"Write (\d{4}-\d{2}-\d{2})\.", error.hint):
+            hint = f"Rename it to {match[1]}.md"
     findings.error(
         "name-date",
         f"The file's name, {quote(stem)}, does not begin with a date.",

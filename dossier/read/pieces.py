@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import re
 from dataclasses import dataclass, field
 
 from dossier.diagnostics import Diagnostic, Severity, Span
@@ -84,13 +83,14 @@ class Piece:
 
 
 def quote(text: str, longest: int = 40) -> str:
+    """A text in quotes, on one line and not too long for a message."""
     line = " ".join(text.split())
     return f'"{line[: longest - 1].rstrip()}…"' if len(line) > longest else f'"{line}"'
 
 
 def key_shape(text: str) -> str:
     """What two spellings of a key have in common: "Key_dip" and "key-dip" are one key."""
-    return " ".join(re.split(r"[\s_-]+", text.casefold())).strip()
+    return " ".join(text.casefold().replace("-", " ").replace("_", " ").split())
 
 
 class Refused(Exception):  # noqa: N818 -- a refusal to read one value, caught where the value is kept
@@ -102,6 +102,7 @@ class Refused(Exception):  # noqa: N818 -- a refusal to read one value, caught w
 
 
 def refuse(code: str, message: str, span: Span, hint: str = "") -> Refused:
+    """An error about one value, to be raised."""
     return Refused(Diagnostic(code, message, span, hint))
 
 

@@ -9,6 +9,7 @@ from decimal import Decimal
 from dossier.model import Cleared, Mark, Measured, MeasuredKind
 from dossier.quantities import (
     Place,
+    QuantityError,
     parse_length,
     parse_mass,
     parse_place,
@@ -16,7 +17,7 @@ from dossier.quantities import (
     parse_torque,
 )
 from dossier.read.fields import Entry, Read, did_you_mean
-from dossier.read.pieces import Piece, key_shape, refuse
+from dossier.read.pieces import Piece, Refused, key_shape, refuse, refuse_quantity
 from dossier.read.values import maybe, parsed, single
 
 _NOTE_IN_TEXT = re.compile(
@@ -48,7 +49,7 @@ def _measured(piece: Piece, kind: MeasuredKind, entry: Entry) -> Iterator[Measur
             piece.span(),
             f"Write a note and its figure, as in A4 {_example(kind)}.",
         )
-    value = _figure(rest, kind, entry)
+    value = _figure(rest, kind)
     for place in marked or (None,):
         yield Measured(
             span=piece.span(), kind=kind.name, place=place, value=value, qualifier=qualifier
@@ -63,7 +64,7 @@ def _qualifier(piece: Piece, kind: MeasuredKind) -> tuple[Piece, str]:
     return piece, ""
 
 
-def _figure(piece: Piece, kind: MeasuredKind, entry: Entry) -> Decimal:
+def _figure(piece: Piece, kind: MeasuredKind) -> Decimal:
     if not _BEGINS_WITH_NUMBER.match(piece.text):
         raise refuse(
             "measured-value",
@@ -71,42 +72,42 @@ def _figure(piece: Piece, kind: MeasuredKind, entry: Entry) -> Decimal:
             piece.span(),
             f"Write a note and its figure, as in A4 {_example(kind)}.",
         )
-    _refuse_unknown_qualifier(piece, kind)
     if kind.unit == "cents":
-        match = _CENTS.fullmatch(piece.text)
-        if match is None:
-            raise refuse(
-                "measured-value",
-                f"{piece.quoted} is not a number of cents.",
-                piece.span(),
-                "Write it like 2 cents.",
-            )
-        return Decimal(re.sub(r"[−–]", "-", match["number"]).replace(",", ".").replace(" ", ""))
-    return parsed(_parser(kind), piece, "measured-value")
+        return _cents(piece)
+    try:
+        return _parser(kind)(piece.text)
+    except QuantityError as error:
+        refused = refuse_quantity(error, piece, "measured-value")
+        raise _unknown_qualifier(piece, kind) or refused from None
 
 
-def _refuse_unknown_qualifier(piece: Piece, kind: MeasuredKind) -> None:
+def _cents(piece: Piece) -> Decimal:
+    match = _CENTS.fullmatch(piece.text)
+    if match is None:
+        raise refuse(
+            "measured-value",
+            f"{piece.quoted} is not a number of cents.",
+            piece.span(),
+            "Write it like 2 cents.",
+        )
+    return Decimal(re.sub(r"[−–]", "-", match["number"]).replace(",", ".").replace(" ", ""))
+
+
+def _unknown_qualifier(piece: Piece, kind: MeasuredKind) -> Refused | None:
     """`5 N·m turning sideways`: the figure is right, and the words behind it are not known."""
-    words = piece.text.split()
-    for count in range(len(words) - 1, 0, -1):
-        head = " ".join(words[:count])
-        if maybe(_parser(kind), head) is not None:
-            tail = " ".join(words[count:])
-            if not re.search(r"\d", tail) and maybe(_parser(kind), piece.text) is None:
-                start = piece.text.rfind(words[count], 0)
-                raise refuse(
-                    "measured-qualifier",
-                    f'"{tail}" is not known after a figure of "{kind.name}".',
-                    piece.span(start),
-                    did_you_mean(
-                        tail,
-                        kind.qualifiers,
-                        f"Known are: {', '.join(kind.qualifiers)}."
-                        if kind.qualifiers
-                        else "Leave it out, or write it as prose.",
-                    ),
-                )
-            return
+    for gap in reversed(list(re.finditer(r"(?<=\D)\s+(?=[^\W\d])", piece.text))):
+        if maybe(_parser(kind), piece.text[: gap.start()]) is not None:
+            tail = piece.part(gap.end())
+            known = f"Known are: {', '.join(kind.qualifiers)}."
+            return refuse(
+                "measured-qualifier",
+                f'{tail.quoted} is not known after a figure of "{kind.name}".',
+                tail.span(),
+                did_you_mean(
+                    tail.text, kind.qualifiers, known if kind.qualifiers else "Leave it out."
+                ),
+            )
+    return None
 
 
 def _parser(kind: MeasuredKind) -> Callable[[str], Decimal]:

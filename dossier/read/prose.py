@@ -18,7 +18,7 @@ from dossier.model import (
     Problem,
     ProblemNews,
 )
-from dossier.quantities import When, parse_date, parse_when
+from dossier.quantities import When, parse_date, parse_period, parse_when
 from dossier.read.fields import Entry, Read, did_you_mean, required_slug
 from dossier.read.pieces import Piece, key_shape, refuse
 from dossier.read.places import places_in, places_of
@@ -161,7 +161,8 @@ def read_follow(node: Node, entry: Entry) -> Follow:
     when = maybe(parse_when, _plainly(last.text))
     if when is None:
         if re.match(r"\d", last.text) and not re.search(r"[A-Ha-h][#b]?\d", last.text):
-            parsed(parse_when, last, "when")
+            # `4-8 weaks` is nearly a period, `2026-13` nearly a month.
+            parsed(parse_period if last.text[-1].isalpha() else parse_when, last, "when")
         return Follow(span=piece.span(), text=piece.text)
     words = piece.part(0, last.offset - piece.offset).text.rstrip(" ,")
     return Follow(span=piece.span(), text=words, when=when, places={"when": last.span()})
@@ -217,7 +218,9 @@ def read_condition(node: Node, entry: Entry) -> tuple[Graded, ...]:
         component = component_of(key)
         piece = the_piece(value, sub_entry(entry, key))
         first, *_ = piece.parts()
-        grade = one_of((grade.name for grade in GRADES), "grade")(first, sub_entry(entry, key))
+        grade = one_of((grade.name for grade in GRADES), "grade", "a grade")(
+            first, sub_entry(entry, key)
+        )
         remark = piece.part(len(first.text)).text.lstrip(", ")
         graded.append(Graded(span=piece.span(), component=component, grade=grade, remark=remark))
     return tuple(graded)

@@ -1,4 +1,4 @@
-"""Where an instrument came from and where it stands: dated events and standings, in one line each."""
+"""Where an instrument came from and where it stands: events and standings, one line each."""
 
 from __future__ import annotations
 

@@ -7,7 +7,7 @@ from dataclasses import dataclass, replace
 
 from dossier.diagnostics import Diagnostic, Span
 from dossier.model import Instrument, Passage, Visit
-from dossier.read.body import read_body
+from dossier.read.body import Audience, read_body
 from dossier.read.fields import (
     Draft,
     Entry,
@@ -221,8 +221,10 @@ def _visit(
     shared = the_round.shared
     for name, value in shared.values.items():
         own = draft.values.get(name)
-        together = type(value) is tuple and own is not None
-        draft.values[name] = (*value, *own) if together else value if own is None else own
+        if own is None:
+            draft.values[name] = value
+        elif type(value) is tuple:
+            draft.values[name] = value + own
         draft.places.setdefault(name, shared.places.get(name, row[0].span()))
     occasion = Occasion(instrument, f"{the_round.name.stem}-round", the_round.name.day)
     return build_visit(
@@ -241,7 +243,7 @@ def _cells(
         if cell.text in _NOTHING or name == "instrument":
             continue
         if name in ("remark", "bench"):
-            audience = "bench" if name == "bench" else "owner"
+            audience: Audience = "bench" if name == "bench" else "owner"
             words = cell.text.replace("\\|", "|")
             passages.append(Passage(span=cell.span(), markdown=words, audience=audience))
             continue

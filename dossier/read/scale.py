@@ -101,7 +101,7 @@ def _row(
             "scale-cells",
             f"This row has {len(cells)} cells, and the first line names {len(columns)} columns.",
             span,
-            "Leave a cell empty where nothing is known; write a decimal point in a file with commas.",
+            "Leave a cell empty where nothing is known; in a file with commas, write points.",
         )
         return None
     by_name = dict(zip(columns, cells, strict=True))

@@ -91,6 +91,8 @@ def _place_for(path: str) -> str:
         return f"Pictures and recordings belong into instruments/{parts[1]}/media/"
     if parts[0] == "instruments" and path.endswith(".md"):
         return f"Visits belong into instruments/{parts[1]}/visits/"
+    if parts[0] == "rooms" and len(parts) == 3 and path.casefold().endswith(".csv"):
+        return f"Write the file rooms/{parts[1]}.md about the room of this log."
     if parts[0] == "rooms":
         return "A room's logs are CSV files in rooms/, in a folder named like the room's own file."
     return "Delete it, or put it where it belongs."

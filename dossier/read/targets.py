@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from collections.abc import Callable, Mapping
 from decimal import Decimal
 from typing import Literal
 
@@ -16,12 +17,12 @@ _NUMBER = r"[+]?\d+(?:[.,]\d+)?(?:\s*/\s*\d+)?"
 _RANGE = re.compile(
     rf"(?P<low>{_NUMBER})\s*(?P<low_unit>[^\d\s\-–—−][^\d\-–—−]*?)?\s*(?:[-–—−]|to)\s*(?P<high>{_NUMBER})\s*(?P<unit>\D*)"
 )
-_PARSERS = {
+_PARSERS: Mapping[str, Callable[[str], Decimal]] = {
     "%": parse_humidity,
     "mm": parse_length,
     "g": parse_mass,
     "N·m": parse_torque,
-    "cents": lambda text: Decimal(re.sub(r"\s*cents?$", "", text).replace(",", ".")),
+    "cents": lambda text: Decimal(text.removesuffix("cents").strip().replace(",", ".")),
 }
 _FORM = re.compile(r"(?P<form>grand|upright)s?\b[\s:,]*", re.IGNORECASE)
 
@@ -37,14 +38,14 @@ def read_range(piece: Piece, unit: Unit | Literal["%"], what: str) -> tuple[Deci
             f"Write the {what} like {'35-55 %' if unit == '%' else f'10-12 {unit}'}.",
         )
     written = (match["unit"] or "").strip() or unit
-    low, high = (
-        parsed(
-            lambda text: _PARSERS[unit](f"{text} {written}"),
-            piece.part(match.start(end), match.end(end)),
-            "range",
-        )
-        for end in ("low", "high")
-    )
+    if unit == "cents" and written.rstrip("s") != "cent":
+        raise refuse("range", f'"{written}" is not cents.', piece.span(match.start("unit")))
+
+    def read(text: str) -> Decimal:
+        return _PARSERS[unit](f"{text} {unit if unit == 'cents' else written}")
+
+    low = parsed(read, piece.part(*match.span("low")), "range")
+    high = parsed(read, piece.part(*match.span("high")), "range")
     if low >= high:
         raise refuse(
             "range-order",

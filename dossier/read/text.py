@@ -12,7 +12,7 @@ Found = tuple[Diagnostic, ...]
 
 _UTF16 = ((codecs.BOM_UTF16_LE, "utf-16-le"), (codecs.BOM_UTF16_BE, "utf-16-be"))
 # YAML takes these for ends of lines and counts lines after them differently from every editor.
-_ODD_BREAKS = str.maketrans({"\x85": " ", "\u2028": " ", "\u2029": " ", "\x0b": " ", "\x0c": " "})
+_ODD_BREAKS = re.compile("[\x85\u2028\u2029\x0b\x0c]")
 _TURNING = re.compile("[\u202a-\u202e\u2066-\u2069]")
 _CONTROL = re.compile("[\x00-\x08\x0e-\x1f\x7f-\x84\x86-\x9f\ufeff\ufffe\uffff]")
 _CURLY_VALUE = re.compile(
@@ -33,7 +33,9 @@ def decode(raw: bytes, file: str) -> tuple[str | None, Found]:
     if "\r" in text:
         text = text.replace("\r\n", "\n").replace("\r", "\n")
     if not text.isascii():
-        text = unicodedata.normalize("NFC", text.translate(_ODD_BREAKS))
+        text = unicodedata.normalize("NFC", _ODD_BREAKS.sub(" ", text))
+    elif "\x0b" in text or "\x0c" in text:
+        text = _ODD_BREAKS.sub(" ", text)
     refused = _refused(text, file)
     return (None, (*found, refused)) if refused else (text, found)
 
@@ -81,7 +83,8 @@ def _windows_letters(raw: bytes, file: str, start: int) -> tuple[str | None, Fou
     return text, (
         Diagnostic(
             "text-cp1252",
-            f'The file is not UTF-8; it was read as Windows text, so that this letter is "{text[start]}".',
+            "The file is not UTF-8; it was read as Windows text, so that this letter is "
+            f'"{text[start]}".',
             Span(file, line, column, 1),
             "Save it as UTF-8.",
             Severity.WARNING,

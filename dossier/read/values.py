@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import re
 from collections.abc import Callable, Iterable
-from datetime import date
 from decimal import Decimal
 from typing import Any, TypeVar
 
@@ -39,7 +38,8 @@ def the_piece(node: Node, entry: Entry) -> Piece:
         )
     raise refuse(
         "colon-in-value",
-        f'The colon after {quote(key.text)} makes a key of it, and "{entry.key.text}" has no such key.',
+        f'The colon after {quote(key.text)} makes a key of it, and "{entry.key.text}" has no '
+        "such key.",
         key.span(),
         f'Put the value in quotes: "{key.text}: {rest}"',
     )
@@ -80,6 +80,7 @@ def maybe(parse: Callable[[str], _T], text: str) -> _T | None:
 
 
 def text(piece: Piece, _: Entry) -> str:
+    """The value as it is written."""
     return piece.text
 
 
@@ -96,17 +97,18 @@ def yes_no(piece: Piece, entry: Entry) -> bool:
     )
 
 
-def one_of(choices: Iterable[str], code: str = "choice") -> FromPiece:
-    """A reader of one word of a fixed list."""
+def one_of(choices: Iterable[str], code: str = "choice", what: str = "") -> FromPiece:
+    """A reader of one word of a fixed list; `what` is what each of them is, as "a grade"."""
     words = tuple(choices)
     by_shape = {key_shape(word): word for word in words}
 
     def read_piece(piece: Piece, entry: Entry) -> str:
         found = by_shape.get(key_shape(piece.text))
         if found is None:
+            told = f'a value of "{entry.key.text}"'
             raise refuse(
                 code,
-                f'{piece.quoted} is not a value of "{entry.key.text}".',
+                f"{piece.quoted} is not {what or told}.",
                 piece.span(),
                 did_you_mean(piece.text, words, f"Write {listed(words)}."),
             )
@@ -116,6 +118,8 @@ def one_of(choices: Iterable[str], code: str = "choice") -> FromPiece:
 
 
 def slug(what: str) -> FromPiece:
+    """A reader of a slug that names something else's file or folder."""
+
     def read_piece(piece: Piece, _: Entry) -> str:
         return required_slug(piece, what)
 
@@ -126,10 +130,6 @@ def names(piece: Piece, entry: Entry) -> tuple[str, ...]:
     """Words parted by commas."""
     del entry
     return tuple(part.text for part in piece.parts() if part.text)
-
-
-def day_of(parse_date: Callable[[str], date]) -> FromPiece:
-    return quantity(parse_date, "date")
 
 
 def number(piece: Piece, _: Entry) -> Decimal:
@@ -199,4 +199,5 @@ def _unknown_nested(
 
 
 def sub_entry(entry: Entry, key: Piece) -> Entry:
+    """The entry of a key inside a nested map."""
     return Entry(key, entry.setting, entry.findings)

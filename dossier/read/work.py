@@ -170,7 +170,7 @@ def _refuse_glued_colon(first: Piece) -> None:
 
 def _from_map(node: Pairs, entry: Entry) -> Work:
     key, value = node.pairs[0]
-    kind = _kind(key, entry)
+    kind = _kind(key)
     parts = nested(Pairs(node.pairs[1:], node.span, node.flow), entry, _NESTED)
     piece = the_piece(value, sub_entry(entry, key))
     sheet = _Sheet([])
@@ -186,7 +186,7 @@ def _from_map(node: Pairs, entry: Entry) -> Work:
     return Work(span=key.span(), kind=kind, text=words, **sheet.known)
 
 
-def _kind(key: Piece, entry: Entry) -> str:
+def _kind(key: Piece) -> str:
     shape = key_shape(key.text)
     if shape in WORK_KINDS:
         return shape

@@ -225,6 +225,23 @@ def _second_colon(trouble: _Trouble) -> _Told | None:
     )  # fmt: skip
 
 
+def _item_with_keys(trouble: _Trouble) -> _Told | None:
+    """A list item that is a sentence, with keys below it that belong to no key of the item."""
+    match = re.match(r"(?P<indent>\s*)(?P<key>[^:\s-][^:]*):(?:\s|$)", trouble.text(trouble.line))
+    above = re.match(r"(?P<indent>\s*)- +(?P<text>[^:]*)$", trouble.text(trouble.line - 1))
+    if match is None or above is None or len(match["indent"]) <= len(above["indent"]):
+        return None
+    key = match["key"].strip()
+    return _Told(
+        "yaml-item-keys",
+        f'"{key}" stands below a list item that has no key of its own.',
+        f"Begin the item with one, as in - repair: {above['text'].strip()}",
+        trouble.line,
+        len(match["indent"]),
+        len(key),
+    )
+
+
 def _indented(trouble: _Trouble) -> _Told | None:
     text = trouble.text(trouble.line)
     match = _KEY_VALUE.match(text) or re.match(r"(?P<indent>\s*)(?P<key>[^:\s][^:]*):\s*$", text)
@@ -284,6 +301,7 @@ RULES: tuple[Rule, ...] = (
     _second_colon,
     _missing_space,
     _list_ends,
+    _item_with_keys,
     _indented,
     _no_colon,
 )

@@ -127,15 +127,16 @@ class _Builder:
             return Scalar(Piece("", Origin(self.file, self._span(node).line, 1, "")), told=True)
         if isinstance(node, yaml.ScalarNode):
             return self._scalar(node)
+        flow = bool(getattr(node, "flow_style", False))
         if isinstance(node, yaml.SequenceNode):
-            return Items(tuple(map(self.node, node.value)), self._span(node), bool(node.flow_style))
-        return self._pairs(node)
+            return Items(tuple(map(self.node, node.value)), self._span(node), flow)
+        return self._pairs(node, flow)
 
     def _span(self, node: yaml.Node) -> Span:
         return Span(self.file, self.first_line + node.start_mark.line, node.start_mark.column + 1)
 
     def _scalar(self, node: yaml.ScalarNode) -> Scalar:
-        start, style = node.start_mark, node.style
+        start, style = node.start_mark, node.style or None  # the C parser says "" for a plain one
         value: str = node.value
         line, column = self.first_line + start.line, start.column + 1
         begin = start.index + (style is not None)
@@ -163,7 +164,7 @@ class _Builder:
         self.findings.gathered.append(yaml_mistakes.comment("#" + match["text"], span))
         return True
 
-    def _pairs(self, node: yaml.Node) -> Pairs:
+    def _pairs(self, node: yaml.Node, flow: bool) -> Pairs:
         pairs: list[tuple[Piece, Node]] = []
         seen: dict[str, Piece] = {}
         for key_node, value_node in node.value:
@@ -187,7 +188,7 @@ class _Builder:
             else:
                 seen[shape] = key.piece
                 pairs.append((key.piece, value))
-        return Pairs(tuple(pairs), self._span(node), bool(node.flow_style))
+        return Pairs(tuple(pairs), self._span(node), flow)
 
     def _duplicate(self, key: Piece, earlier: Piece) -> None:
         name = key.text
@@ -202,10 +203,10 @@ class _Builder:
         sign = self.front[node.start_mark.index : node.start_mark.index + 1]
         if sign not in ("!", "&") and node.tag in _OWN_TAGS:
             return False
-        word = "anchor" if sign == "&" else "tag"
+        word = "an anchor" if sign == "&" else "a tag"
         self._distrust(
-            f"yaml-{word}",
-            f'A value that begins with "{sign}" has a {word} to YAML, so that its first word '
+            f"yaml-{word.split()[1]}",
+            f'A value that begins with "{sign}" has {word} to YAML, so that its first word '
             "would be lost.",
             self._span(node),
             "Put the value in quotes.",
@@ -218,6 +219,6 @@ class _Builder:
 
 
 def _without_header(inner: str) -> str:
-    """The source of a `|` or `>` value, its header blanked so that only the value's letters count."""
+    """The source of a `|` or `>` value, its header blanked: only the value's letters count."""
     header, newline, rest = inner.partition("\n")
     return " " * len(header) + newline + rest
