@@ -18,6 +18,7 @@ from dossier.read.fields import (
     did_you_mean,
     read_fields,
     record,
+    sentences,
 )
 from dossier.read.note import Note, open_note
 from dossier.read.pieces import Findings, Piece, key_shape, refuse
