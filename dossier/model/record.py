@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from pydantic import BaseModel, ConfigDict
+from pydantic import BaseModel, ConfigDict, Field
 
 from dossier.diagnostics import Span
 
@@ -17,7 +17,7 @@ class Record(BaseModel):
     model_config = ConfigDict(frozen=True, extra="forbid", arbitrary_types_allowed=True)
 
     span: Span
-    places: dict[str, Span] = {}
+    places: dict[str, Span] = Field(default_factory=dict)
 
     def place_of(self, field: str) -> Span:
         return self.places.get(field, self.span)

@@ -15,7 +15,7 @@ from typing import Any, TypeVar
 
 from pydantic import ValidationError
 
-from dossier.diagnostics import Span
+from dossier.diagnostics import Diagnostic, Span
 from dossier.model import Record
 from dossier.model.mark import MARK_KINDS, MarkKind
 from dossier.model.measurement import MEASURED_KINDS, MeasuredKind
@@ -103,9 +103,11 @@ class Table:
     name: str
     fields: tuple[Field, ...]
     by_shape: Mapping[str, Field]
+    elsewhere: Mapping[str, str]
 
     @staticmethod
-    def of(name: str, fields: Iterable[Field]) -> Table:
+    def of(name: str, fields: Iterable[Field], elsewhere: Mapping[str, str] | None = None) -> Table:
+        """Make a table; `elsewhere` has a hint for keys that belong into another kind of file."""
         rows = tuple(fields)
         by_shape: dict[str, Field] = {}
         for row in rows:
@@ -114,7 +116,7 @@ class Table:
         for row in rows:
             if row.many:
                 by_shape.setdefault(_other_number(key_shape(row.key)), row)
-        return Table(name, rows, by_shape)
+        return Table(name, rows, by_shape, elsewhere or {})
 
     @property
     def keys(self) -> tuple[str, ...]:
@@ -148,7 +150,7 @@ def read_fields(
     for key, node in tree.pairs:
         row, slug = find_field(key, table)
         if row is None:
-            findings.gathered.append(_unknown_key(key, node, table))
+            findings.gathered.append(_unknown_key(key, table))
             continue
         name = f"{row.key} ({slug.text})" if slug else row.key
         if name in taken:
@@ -157,7 +159,7 @@ def read_fields(
         taken[name] = key
         entry = Entry(key, setting, findings, slug)
         read_into(draft, row, node, entry)
-    _require(draft, taken, required, tree, findings)
+    _require(taken, required, tree, findings)
     return draft
 
 
@@ -261,15 +263,13 @@ def did_you_mean(word: str, candidates: Iterable[str], otherwise: str = "") -> s
     return f'Did you mean "{near}"?' if near else otherwise
 
 
-def _unknown_key(key: Piece, node: Node, table: Table) -> Any:
-    if key.text.startswith("- ") or not key.text:
-        hint = "Begin a list item with a dash and a space, below its key."
-    else:
+def _unknown_key(key: Piece, table: Table) -> Diagnostic:
+    hint = table.elsewhere.get(key_shape(key.text), "")
+    if not hint:
         bare = re.sub(r"\s*\(.*\)\s*$", "", key.text)
         hint = did_you_mean(bare, table.keys, "Sentences belong below the second ---.")
         if bare != key.text and key_shape(bare) in table.by_shape:
             hint = f'Only a problem and an advice can have a name; write "{bare}".'
-    del node
     return refuse(
         "unknown-key", f'"{key.text}" is not a key of {table.name}.', key.span(), hint
     ).finding
@@ -287,11 +287,7 @@ def _second_spelling(key: Piece, first: Piece, row: Field, findings: Findings) -
 
 
 def _require(
-    draft: Draft,
-    taken: Mapping[str, Piece],
-    required: tuple[str, ...],
-    tree: Pairs,
-    findings: Findings,
+    taken: Mapping[str, Piece], required: tuple[str, ...], tree: Pairs, findings: Findings
 ) -> None:
     for key in required:
         if key not in taken:
@@ -301,7 +297,6 @@ def _require(
                 Span(tree.span.file, tree.span.line),
                 f"Write {key}: and its value between the lines of ---.",
             )
-    del draft
 
 
 def _is_empty(node: Node) -> bool:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, field
+from functools import lru_cache
 
 from dossier.diagnostics import Diagnostic, Severity, Span
 from dossier.quantities import QuantityError
@@ -88,6 +89,7 @@ def quote(text: str, longest: int = 40) -> str:
     return f'"{line[: longest - 1].rstrip()}…"' if len(line) > longest else f'"{line}"'
 
 
+@lru_cache(maxsize=4096)
 def key_shape(text: str) -> str:
     """What two spellings of a key have in common: "Key_dip" and "key-dip" are one key."""
     return " ".join(text.casefold().replace("-", " ").replace("_", " ").split())

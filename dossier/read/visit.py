@@ -80,6 +80,13 @@ VISIT_FIELDS: tuple[Field, ...] = (
 )  # fmt: skip
 
 
+_ELSEWHERE = {
+    "instrument": "The folder says which it is; only a note in inbox/ names it.",
+    "date": "The file's name says it; only a note in inbox/ may name it.",
+    "client": "The instrument's own file names its client.",
+}
+
+
 def visit_table(measured: tuple[MeasuredKind, ...], marks: tuple[MarkKind, ...]) -> Table:
     """The keys of a visit in a shop: the fixed ones and every measured kind and kind of mark."""
     figures = (
@@ -90,7 +97,7 @@ def visit_table(measured: tuple[MeasuredKind, ...], marks: tuple[MarkKind, ...])
         Field(kind.name, "marks", mark_reader(kind.name), "notes, then a remark", many=True)
         for kind in marks
     )
-    return Table.of("a visit", (*VISIT_FIELDS, *figures, *seen))
+    return Table.of("a visit", (*VISIT_FIELDS, *figures, *seen), _ELSEWHERE)
 
 
 def table_for(setting: Setting) -> Table:
