@@ -40,12 +40,14 @@ def spec(
 
     from dossier.charts.sheet import sheet
 
-    with debug_mode(validate):
+    # Debug mode would check each layer when it is made, as if it were a whole specification.
+    with debug_mode(False):
         chart = draughtsmen()[type(drawn)](drawn, sheet(palette, medium))
         # Each layer leaves its rows here, under a name made of their hash.
         rows: dict[str, Any] = {}
         made = chart.to_dict(validate=validate, context={"top_level": False, "datasets": rows})
-    return {"$schema": alt.SCHEMA_URL, **made, "datasets": rows}
+    datasets = {name: list(values) for name, values in rows.items()}
+    return {"$schema": alt.SCHEMA_URL, **made, "datasets": datasets}
 
 
 def draw(

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
+from itertools import pairwise
 
 NARROW = frozenset("fijltI.,:;'’|!()[]/- ·")
 WIDE = frozenset("mwMW—%@…")
@@ -67,3 +68,16 @@ def spaced(
             kept.append((place, label))
             clear = place + half + gap
     return tuple(kept)
+
+
+def every(ticks: Sequence[tuple[float, str]], size: float, *, gap: float) -> int:
+    """The smallest n for which each nth label, centred at its place, keeps clear of the next."""
+    for n in range(1, len(ticks)):
+        kept = ticks[::n]
+        ends = [
+            (place - width(label, size) / 2, place + width(label, size) / 2)
+            for place, label in kept
+        ]
+        if all(before[1] + gap <= after[0] for before, after in pairwise(ends)):
+            return n
+    return max(1, len(ticks))

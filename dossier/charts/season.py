@@ -71,13 +71,9 @@ def _year(drawn: SeasonAir, paper: Sheet) -> alt.X:
     """The months' names in the middle of each month, as many as there is room for."""
     size = paper.size
     names = [(month.month - 0.5, month.name) for month in drawn.months]
-    kept = lettering.spaced(
-        [(paper.plot * at / 12, name) for at, name in names],
-        size,
-        gap=paper.size * 0.3,
-        end=paper.plot + paper.right,
-    )
-    shown = [(round(place * 12 / paper.plot, 1), name) for place, name in kept]
+    places = [(paper.plot * at / 12, name) for at, name in names]
+    nth = lettering.every(places, size, gap=paper.size * 0.3)
+    shown = names[::nth]
     return alt.X(
         "at",
         type="quantitative",

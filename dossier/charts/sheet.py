@@ -9,7 +9,7 @@ from __future__ import annotations
 import json
 import math
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Any, Literal
 
 import altair as alt
@@ -55,8 +55,12 @@ class Sheet:
 
 
 def sheet(palette: Palette, medium: Medium) -> Sheet:
-    """The sheet of a medium; `dot` is a point's area, `tall` scales the heights of plots."""
+    """The sheet of a medium; `dot` is a point's area, `tall` scales the heights of plots.
+
+    Paper is white, whatever the ground of the screen is.
+    """
     if medium == "print":
+        palette = replace(palette, ground="#ffffff")
         return Sheet(palette, width=604, left=38, right=8, size=10.8, dot=26, tall=0.95)
     return Sheet(palette, width=420, left=36, right=8, size=13.4, dot=30, tall=1.0)
 

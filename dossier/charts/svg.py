@@ -13,7 +13,8 @@ from dossier.charts.palette import Palette, property_of, tokens
 SVG = "http://www.w3.org/2000/svg"
 NUMBER = re.compile(r"-?(?:\d+\.?\d*|\.\d+)(?:e[-+]?\d+)?", re.IGNORECASE)
 REFERENCE = re.compile(r"url\(#([^)]+)\)")
-COLOUR = re.compile(r'\b(fill|stroke|stop-color)="(#[0-9a-fA-F]{6})"')
+# Within a tag only: a title may quote what it likes.
+COLOUR = re.compile(r'\b(fill|stroke|stop-color)="(#[0-9a-fA-F]{6})"(?=[^<>]*>)')
 
 ROUNDED = frozenset({
     "d", "transform", "x", "y", "x1", "x2", "y1", "y2", "width", "height", "viewBox", "font-size",

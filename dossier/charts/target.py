@@ -26,7 +26,7 @@ from dossier.charts.sheet import (
 from dossier.edition.figures import AgainstTarget, MeasuredPoint
 
 NAMED = 3
-"""Visits with a sign of their own; the older ones share the last."""
+"""Signs that there are; the older visits share the last one."""
 
 Group = tuple[str, tuple[MeasuredPoint, ...]]
 
@@ -54,33 +54,50 @@ def chart(drawn: AgainstTarget, paper: Sheet) -> alt.TopLevelLayerSpec:
 
 
 def _domain(drawn: AgainstTarget) -> tuple[float, float]:
+    """The values and the limits with a margin, and nothing below 0 where nothing measured is."""
     limits = [limit for limit in drawn.target or () if math.isfinite(limit)]
     values = [point.value for point in drawn.points]
     largest = max((abs(value) for value in (*values, *limits)), default=0.0)
-    return spanned(values, least=largest * 0.05 or 1.0, around=limits)
+    low, high = spanned(values, least=largest * 0.05 or 1.0, around=limits)
+    return max(low, 0.0) if min((*values, *limits), default=0.0) >= 0 else low, high
 
 
 def _groups(points: Sequence[MeasuredPoint]) -> list[Group]:
-    """The points visit by visit, the newest first; the oldest visits together, from – to."""
-    visits: dict[date, list[MeasuredPoint]] = {}
-    for point in sorted(points, key=lambda point: point.when, reverse=True):
-        visits.setdefault(point.when, []).append(point)
-    groups = [(visit[0].when_text, tuple(visit)) for visit in visits.values()]
+    """The points visit by visit, the newest first; the oldest ones together, from – to.
+
+    Figures of one visit that are told apart, such as before and after, are groups of their own;
+    the later one in the notes is the newer.
+    """
+    by_visit: dict[tuple[date, str], list[MeasuredPoint]] = {}
+    for point in sorted(points, key=lambda point: point.when):
+        by_visit.setdefault((point.when, point.how), []).append(point)
+    groups = [
+        (f"{group[0].when_text}, {how}" if how else group[0].when_text, tuple(group))
+        for (_, how), group in reversed(by_visit.items())
+    ]
     if len(groups) <= NAMED:
         return groups
-    older = groups[NAMED - 1 :]
-    name = f"{older[-1][0]} – {older[0][0]}"
-    return [*groups[: NAMED - 1], (name, tuple(point for _, each in older for point in each))]
+    older = [group for _, group in groups[NAMED - 1 :]]
+    first, last = older[-1][0].when_text, older[0][0].when_text
+    name = first if first == last else f"{first} – {last}"
+    return [*groups[: NAMED - 1], (name, tuple(point for group in older for point in group))]
 
 
 def _sign(paper: Sheet, place: int) -> Look:
+    """Older signs are hollow and wider, so that they show around a newer one on the same spot."""
     colours = paper.palette
-    shape, fill, stroke = (
-        ("circle", colours.series1, colours.series1),
-        ("square", colours.ground, colours.series2),
-        ("triangle-up", colours.ground, colours.muted),
+    shape, fill, stroke, size = (
+        ("circle", colours.series1, colours.series1, 1.0),
+        ("square", colours.ground, colours.series2, 1.8),
+        ("triangle-up", colours.ground, colours.muted, 2.2),
     )[min(place, NAMED - 1)]
-    return {"shape": shape, "filled": True, "fill": fill, "stroke": stroke}
+    return {
+        "shape": shape,
+        "filled": True,
+        "fill": fill,
+        "stroke": stroke,
+        "size": paper.dot * size,
+    }
 
 
 def _records(points: Sequence[MeasuredPoint]) -> list[Record]:
@@ -90,6 +107,7 @@ def _records(points: Sequence[MeasuredPoint]) -> list[Record]:
             "key": point.key,
             "note": point.note,
             "value": point.value,
+            "how": point.how,
         }
         for point in points
     ]

@@ -165,13 +165,17 @@ class MarksPicture:
 
 @dataclass(frozen=True, slots=True)
 class MeasuredPoint:
-    """A measured figure at a key at a visit; key None is a figure for the whole."""
+    """A measured figure at a key at a visit; key None is a figure for the whole.
+
+    `how` is a shown word that tells figures of one visit apart ("before", "after"), else "".
+    """
 
     when: date
     when_text: str
     key: int | None
     note: str
     value: float
+    how: str = ""
 
 
 @dataclass(frozen=True, slots=True)

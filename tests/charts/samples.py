@@ -277,12 +277,25 @@ TARGET_MIXED = AgainstTarget(
     ),
     None, "",
 )  # fmt: skip
+TARGET_TWICE = AgainstTarget(
+    "pin torque",
+    "N·m",
+    1,
+    88,
+    C_TICKS,
+    tuple(
+        MeasuredPoint(date(2026, 5, 2), "May 2026", 49, "A4", value, how)
+        for how, value in (("turning up", 9.6), ("turning down", 7.9))
+    ),
+    None,
+    "",
+)
 TARGET_OPEN = AgainstTarget(
     "pin torque", "N·m", 1, 88, C_TICKS,
     (MeasuredPoint(date(2026, 5, 2), "May 2026", 49, "A4", 0.0),), (5.6, math.inf), "at least",
 )  # fmt: skip
 
-KINDS = ("tuning", "pitch raise", "repair", "regulation", "travel")
+KINDS_IN_ORDER = ("tuning", "pitch raise", "repair", "regulation", "travel")
 COST = CostYears(
     "£",
     tuple(
@@ -328,6 +341,7 @@ SAMPLES: tuple[tuple[str, Drawn], ...] = (
     ("target", TARGET),
     ("target-whole", TARGET_WHOLE),
     ("target-mixed", TARGET_MIXED),
+    ("target-twice", TARGET_TWICE),
     ("target-open", TARGET_OPEN),
     ("cost", COST),
     ("cost-one", COST_ONE),
