@@ -69,6 +69,11 @@ def find_theme(own: Path | None = None) -> Theme:
     return theme_of({**base, **over}, tuple(sorted(set(over) - set(base))))
 
 
+def fonts_folder() -> Path:
+    """Where the theme's own faces lie as files, for the chart compiler to measure text by."""
+    return _home() / DEFAULT / "fonts"
+
+
 def _home() -> Path:
     """In a wheel the themes lie within the package, in a checkout beside it."""
     package = Path(__file__).resolve().parent

@@ -110,10 +110,19 @@ def advice_lives(history: History) -> tuple[AdviceLife, ...]:
                     state=states.get(advice.id, "given"),
                     news=tuple(news.get(advice.id, ())),
                     window=span,
-                    decide_by=span[0] if span else visit.date + patience,
+                    decide_by=_decide_by(advice, span, visit.date + patience),
                 )
             )
     return tuple(lives)
+
+
+def _decide_by(advice: Advice, span: tuple[date, date] | None, patient: date) -> date:
+    """When silence is long: as what was advised should begin, or at its last day, or in the end."""
+    if span is None:
+        return patient
+    if advice.before is not None and advice.before.before:
+        return min(span[1], patient)
+    return span[0]
 
 
 def _step(when: date, visit: str, item: ProblemNews | AdviceNews) -> News:

@@ -190,6 +190,7 @@ def _measured(history: History, life: MeasuredLife, voice: Voice) -> Figure:
         )
     else:
         title = w("{kind}: within the target", kind=name)
+    labels = _visit_labels(life, voice)
     target = target_text(life, voice)
     count = len(life.figures)
     return Figure(
@@ -217,7 +218,7 @@ def _measured(history: History, life: MeasuredLife, voice: Voice) -> Figure:
             points=tuple(
                 MeasuredPoint(
                     figure.when,
-                    voice.form.month(figure.when),
+                    labels[figure.visit],
                     figure.key,
                     voice.key(figure.key) if figure.key is not None else w("whole"),
                     float(figure.value),
@@ -228,6 +229,24 @@ def _measured(history: History, life: MeasuredLife, voice: Voice) -> Figure:
             target_word=w("target"),
         ),
     )
+
+
+def _visit_labels(life: MeasuredLife, voice: Voice) -> dict[str, str]:
+    """Each visit's own word in a legend: its month, its day where a month has two, its number."""
+    days = {figure.visit: figure.when for figure in life.figures}
+    months = [(day.year, day.month) for day in days.values()]
+    labels: dict[str, str] = {}
+    for visit, day in days.items():
+        same = [other for other, when in days.items() if when == day]
+        if months.count((day.year, day.month)) == 1:
+            labels[visit] = voice.form.month(day)
+        elif len(same) == 1:
+            labels[visit] = voice.form.short_date(day)
+        else:
+            labels[visit] = voice.words(
+                "{date}, visit {n}", date=voice.form.short_date(day), n=same.index(visit) + 1
+            )
+    return labels
 
 
 def _measured_row(life: MeasuredLife, figure: MeasuredFigure, voice: Voice) -> tuple[str, ...]:

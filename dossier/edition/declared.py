@@ -35,15 +35,16 @@ _BENCH = _OWNER | {"costs", "bench prose", "private", "client file", "sources", 
 
 @dataclass(frozen=True, slots=True)
 class Edition:
-    """An edition: its name, whom it is for, and the sections that it shows."""
+    """An edition: its name, how a page calls it, whom it is for, and the sections that it shows."""
 
     name: str
+    called: str
     reader: str
     shows: frozenset[str]
 
 
-OWNER = Edition("owner", "the owner, at a private link or as a PDF", _OWNER)
-BENCH = Edition("bench", "the technician, on their own machine", _BENCH)
+OWNER = Edition("owner", "The owner's page", "the owner, at a private link or as a PDF", _OWNER)
+BENCH = Edition("bench", "The bench page", "the technician, on their own machine", _BENCH)
 
 EDITIONS: tuple[Edition, ...] = (BENCH, OWNER)
 
