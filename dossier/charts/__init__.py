@@ -55,8 +55,11 @@ def draw(
 ) -> dict[str, str]:
     """Each figure's SVG by its id, with its text alternative within.
 
-    `fonts` is a directory with the theme's faces.  The first chart of a process starts the
-    compiler's JavaScript engine, so a process must not be forked after it.
+    `fonts` is a directory with the theme's faces for the compiler to measure by; charts are laid
+    out by estimates of their own, so that the bytes don't hang on it.
+
+    The first chart of a process starts the compiler's JavaScript engine, so a process must not be
+    forked after it.
     """
     import vl_convert
 

@@ -7,22 +7,9 @@ from collections.abc import Sequence
 import altair as alt
 
 from dossier.charts import lettering
-from dossier.charts.sheet import (
-    KeyEntry,
-    Lettering,
-    Look,
-    Record,
-    Sheet,
-    breaks_between,
-    compass,
-    finish,
-    heading,
-    layer,
-    lettered,
-    spanned,
-    still,
-    upright,
-)
+from dossier.charts.axes import breaks_between, compass, spanned, upright
+from dossier.charts.heading import KeyEntry, Lettering, heading, lettered
+from dossier.charts.sheet import Look, Record, Sheet, finish, layer, still
 from dossier.edition.figures import AlongCompass, KeyCents, RegisterCents
 
 

@@ -8,8 +8,9 @@ from collections.abc import Mapping, Sequence
 import altair as alt
 
 from dossier.charts import lettering
+from dossier.charts.heading import KeyEntry, heading
 from dossier.charts.palette import Palette
-from dossier.charts.sheet import KeyEntry, Look, Record, Sheet, finish, heading, layer
+from dossier.charts.sheet import Look, Record, Sheet, finish, layer
 from dossier.edition.figures import CostYears, YearCost
 
 

@@ -10,17 +10,9 @@ import altair as alt
 
 from dossier.charts import dates, lettering
 from dossier.charts.along import found_sign, left_sign
-from dossier.charts.sheet import (
-    FIGURE_FACE,
-    Lettering,
-    Look,
-    Record,
-    Sheet,
-    layer,
-    lettered,
-    spanned,
-    upright,
-)
+from dossier.charts.axes import spanned, upright
+from dossier.charts.heading import Lettering, lettered
+from dossier.charts.sheet import FIGURE_FACE, Look, Record, Sheet, layer
 from dossier.edition.figures import YearPoint
 
 

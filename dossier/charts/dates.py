@@ -8,7 +8,8 @@ from datetime import UTC, date, datetime, timedelta
 import altair as alt
 
 from dossier.charts import lettering
-from dossier.charts.sheet import Sheet, labels
+from dossier.charts.axes import labels
+from dossier.charts.sheet import Sheet
 
 Span = tuple[date, date]
 

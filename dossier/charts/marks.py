@@ -7,19 +7,9 @@ from collections.abc import Sequence
 import altair as alt
 
 from dossier.charts import lettering
-from dossier.charts.sheet import (
-    KeyEntry,
-    Lettering,
-    Look,
-    Record,
-    Sheet,
-    breaks_between,
-    compass,
-    finish,
-    heading,
-    layer,
-    lettered,
-)
+from dossier.charts.axes import breaks_between, compass
+from dossier.charts.heading import KeyEntry, Lettering, heading, lettered
+from dossier.charts.sheet import Look, Record, Sheet, finish, layer
 from dossier.edition.figures import MarkedKey, MarksPicture
 
 

@@ -7,19 +7,9 @@ from collections.abc import Sequence
 import altair as alt
 
 from dossier.charts import dates, lettering
-from dossier.charts.sheet import (
-    KeyEntry,
-    Look,
-    Record,
-    Sheet,
-    band,
-    band_sign,
-    finish,
-    heading,
-    layer,
-    spanned,
-    upright,
-)
+from dossier.charts.axes import band, band_sign, spanned, upright
+from dossier.charts.heading import KeyEntry, heading
+from dossier.charts.sheet import Look, Record, Sheet, finish, layer
 from dossier.edition.figures import DayAir, RoomYear
 
 

@@ -9,21 +9,10 @@ from itertools import pairwise
 import altair as alt
 
 from dossier.charts import lettering
+from dossier.charts.axes import band, band_sign, labels, spanned, upright
+from dossier.charts.heading import KeyEntry, heading
 from dossier.charts.room import reading_sign
-from dossier.charts.sheet import (
-    KeyEntry,
-    Look,
-    Record,
-    Sheet,
-    band,
-    band_sign,
-    finish,
-    heading,
-    labels,
-    layer,
-    spanned,
-    upright,
-)
+from dossier.charts.sheet import Look, Record, Sheet, finish, layer
 from dossier.edition.figures import SeasonAir
 
 

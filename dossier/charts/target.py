@@ -9,20 +9,9 @@ from datetime import date
 import altair as alt
 
 from dossier.charts import dates
-from dossier.charts.sheet import (
-    KeyEntry,
-    Look,
-    Record,
-    Sheet,
-    band,
-    band_sign,
-    compass,
-    finish,
-    heading,
-    layer,
-    spanned,
-    upright,
-)
+from dossier.charts.axes import band, band_sign, compass, spanned, upright
+from dossier.charts.heading import KeyEntry, heading
+from dossier.charts.sheet import Look, Record, Sheet, finish, layer
 from dossier.edition.figures import AgainstTarget, MeasuredPoint
 
 NAMED = 3

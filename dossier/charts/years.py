@@ -9,20 +9,10 @@ import altair as alt
 
 from dossier.charts import dates, lettering
 from dossier.charts.along import zero_line
+from dossier.charts.axes import band, spanned
 from dossier.charts.course import Panel, course, ordinary, sign
-from dossier.charts.sheet import (
-    KeyEntry,
-    Lettering,
-    Look,
-    Record,
-    Sheet,
-    band,
-    finish,
-    heading,
-    layer,
-    lettered,
-    spanned,
-)
+from dossier.charts.heading import KeyEntry, Lettering, heading, lettered
+from dossier.charts.sheet import Look, Record, Sheet, finish, layer
 from dossier.edition.figures import Tag, ThroughYears
 
 NAME = 1.25

@@ -119,6 +119,11 @@ def test_print_has_the_width_of_its_column_and_the_screen_none(
     assert parsed(screen["along"]).get("viewBox", "").startswith("0 0 420 ")
 
 
+def test_no_byte_hangs_on_the_fonts_of_a_machine(paper: dict[str, str], repo: Path) -> None:
+    measured = charts.draw(FIGURES, charts.LIGHT, "print", fonts=str(repo / "themes/default/fonts"))
+    assert measured == paper
+
+
 def test_paper_is_white_whatever_the_screen_is() -> None:
     figure = samples.figure("marks", samples.MARKS)
     svg = charts.draw([figure], charts.DARK, "print")["marks"]
