@@ -1,0 +1,227 @@
+"""Does prose that others may read say whose instrument it is, and how to reach them?
+
+Privacy is by place: names and addresses belong into the client's file.  A name in a sentence
+would leave the house with a sale or an appraisal edition.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator
+from dataclasses import dataclass
+from datetime import date
+
+from dossier.checks.check import histories, warning
+from dossier.checks.prose import owner_prose
+from dossier.diagnostics import Diagnostic
+from dossier.model import Client, Notebook
+
+SHORTEST = 4
+"""Letters from which a word of a name is looked for; shorter ones are words of any sentence."""
+
+# Words that stand in names and addresses, and in sentences about no one in particular.
+EVERYDAY = frozenset((
+    "academy", "and", "apartment", "association", "avenue", "baptist", "building", "café",
+    "castle", "cathedral", "centre", "center", "chapel", "chamber", "choir", "church", "city",
+    "club", "college", "community", "concert", "conservatory", "cottage", "council", "county",
+    "court", "doctor", "estate", "family", "farm", "flat", "floor", "foundation", "from",
+    "gallery", "grand", "hall", "hill", "high", "home", "hospital", "hotel", "house",
+    "institute", "lady", "lake", "lane", "library", "long", "lord", "lower", "madame", "manor",
+    "memorial", "methodist", "miss", "mister", "mistress", "museum", "music", "musical",
+    "orchestra", "parish", "park", "piano", "primary", "prison", "professor", "public",
+    "restaurant", "river", "road", "room", "royal", "saint", "school", "secondary", "society",
+    "sons", "stables", "station", "street", "studio", "studios", "subscribers", "the",
+    "theatre", "theater", "town", "tower", "trust", "university", "upper", "village", "west",
+    "east", "north", "south", "with", "wood", "youth",
+))  # fmt: skip
+
+_WORD = re.compile(r"[^\W\d_]+(?:['’][^\W\d_]+)*")
+_MAIL = re.compile(r"[^\s@<>()\[\],;:]+@[^\s@<>()\[\],;:]+\.[^\W\d_]{2,}")
+_PHONE = re.compile(r"\+?\d[\d\s()./\-–]{4,}\d")
+_HOUSE_NUMBER = re.compile(r"\b\d{1,3}[a-z]?\b", re.IGNORECASE)
+_FEWEST_DIGITS = 6
+
+
+@dataclass(frozen=True, slots=True)
+class _Word:
+    """A word of a text: its shape for comparing, and its place.
+
+    `capital` says that it is written as a name, `follows` that only a gap parts it from the word
+    before.
+    """
+
+    shape: str
+    capital: bool
+    follows: bool
+    start: int
+    end: int
+
+
+def own_name(notebook: Notebook, _: date) -> Iterator[Diagnostic]:
+    """A client's name in a sentence can't be taken out of an edition by a rule."""
+    for history in histories(notebook):
+        words, phrases = _names(history.client)
+        for prose in owner_prose(history):
+            for start, end in _found(prose.text, words, phrases):
+                yield warning(
+                    "client-name",
+                    f'"{prose.text[start:end]}" is the client\'s own name.',
+                    prose.span(start, end - start),
+                    'Write "you" or "the owner", or move it to a "::: bench" block.',
+                )
+
+
+def other_name(notebook: Notebook, _: date) -> Iterator[Diagnostic]:
+    """No client may read of another."""
+    phrases: dict[tuple[str, ...], str] = {}
+    surnames: dict[str, str] = {}
+    for name, client in notebook.clients.items():
+        whole = _shapes(client.name)
+        if len(whole) > 1 or client.kind == "home":
+            phrases.setdefault(whole, name)
+        if client.kind == "home" and whole and _telling(whole[-1]):
+            surnames.setdefault(whole[-1], name)
+    for history in histories(notebook):
+        own, own_phrases = _names(history.client)
+        others = {word for word, name in surnames.items() if name != history.client.id} - own
+        whole_names = {one for one, name in phrases.items() if name != history.client.id}
+        for prose in owner_prose(history):
+            for start, end in _found(prose.text, others, whole_names - own_phrases):
+                yield warning(
+                    "other-client-name",
+                    f'"{prose.text[start:end]}" is the name of another client.',
+                    prose.span(start, end - start),
+                    'Take it out, or move it to a "::: bench" block.',
+                )
+
+
+def _names(client: Client) -> tuple[set[str], set[tuple[str, ...]]]:
+    """The words that give a client away, and the whole names.
+
+    A person is known by any word of the name.  The name of a school or a church is made of words
+    for places, so that only the whole of it counts, and each word of its contact's name.
+    """
+    contact = client.contact.split(",")[0]
+    people = [contact, client.name] if client.kind == "home" else [contact]
+    words = {shape for name in people for shape in _shapes(name) if _telling(shape)}
+    if client.kind != "home":
+        words -= set(_shapes(client.name))
+    phrases = {_shapes(name) for name in (client.name, contact)}
+    return words, {phrase for phrase in phrases if len(phrase) > 1}
+
+
+def _telling(shape: str) -> bool:
+    return len(shape) >= SHORTEST and shape not in EVERYDAY
+
+
+def _found(text: str, words: set[str], phrases: set[tuple[str, ...]]) -> Iterator[tuple[int, int]]:
+    """Where a text has one of the names: single words written with a capital, phrases anyhow."""
+    seen = _words(text)
+    firsts = {phrase[0] for phrase in phrases}
+    at = 0
+    while at < len(seen):
+        length = 0
+        if seen[at].shape in firsts:
+            length = max((len(one) for one in phrases if _stands(one, seen, at)), default=0)
+        while at + length < len(seen) and _is_name(seen[at + length], words, first=not length):
+            length += 1
+        if length:
+            yield seen[at].start, seen[at + length - 1].end
+        at += max(length, 1)
+
+
+def _stands(phrase: tuple[str, ...], seen: tuple[_Word, ...], at: int) -> bool:
+    there = seen[at : at + len(phrase)]
+    together = all(word.follows for word in there[1:])
+    return together and tuple(word.shape for word in there) == phrase
+
+
+def _is_name(word: _Word, words: set[str], *, first: bool) -> bool:
+    return word.capital and word.shape in words and (first or word.follows)
+
+
+def _words(text: str) -> tuple[_Word, ...]:
+    found: list[_Word] = []
+    before = 0
+    for match in _WORD.finditer(text):
+        word = re.sub(r"['’][sS]$", "", match[0])
+        shape = word.replace("’", "'").casefold()
+        follows = not text[before : match.start()].strip(" \n.-")
+        start = match.start()
+        found.append(_Word(shape, not word[0].islower(), follows, start, start + len(word)))
+        before = match.end()
+    return tuple(found)
+
+
+def _shapes(name: str) -> tuple[str, ...]:
+    return tuple(word.shape for word in _words(name))
+
+
+def street(notebook: Notebook, _: date) -> Iterator[Diagnostic]:
+    """Where an instrument of worth stands is nobody's business but the owner's."""
+    for history in histories(notebook):
+        phrases = _streets(history.client.address)
+        for prose in owner_prose(history) if phrases else ():
+            for start, end in _found(prose.text, set(), phrases):
+                yield warning(
+                    "client-street",
+                    f'"{prose.text[start:end]}" is where the client lives.',
+                    prose.span(start, end - start),
+                    'Take it out, or move it to a "::: bench" block.',
+                )
+
+
+def _streets(address: str) -> set[tuple[str, ...]]:
+    """The street or house of an address: its first part, and any with a house number.
+
+    One word without a number is a village, which may be named.
+    """
+    streets = set()
+    for at, part in enumerate(re.split(r"[,;\n]", address)):
+        words = _shapes(part)
+        words = words[1:] if words[:1] == ("the",) else words
+        numbered = _HOUSE_NUMBER.search(part) is not None
+        if (numbered and any(map(_telling, words))) or (at == 0 and len(words) > 1):
+            streets.add(words)
+    return streets
+
+
+def telephone(notebook: Notebook, _: date) -> Iterator[Diagnostic]:
+    """A telephone number in a sentence goes wherever the sentence goes."""
+    for history in histories(notebook):
+        own = _digits(history.client.phone)
+        for prose in owner_prose(history) if len(own) >= _FEWEST_DIGITS else ():
+            for match in _PHONE.finditer(prose.text):
+                number = _digits(match[0])
+                if len(number) >= _FEWEST_DIGITS and _same_number(number, own):
+                    yield warning(
+                        "client-telephone",
+                        f'"{match[0]}" is the client\'s telephone number.',
+                        prose.span(match.start(), match.end() - match.start()),
+                        'Take it out, or move it to a "::: bench" block.',
+                    )
+
+
+def _digits(text: str) -> str:
+    return "".join(letter for letter in text if letter.isdigit())
+
+
+def _same_number(one: str, other: str) -> bool:
+    """Whether two numbers are one, with and without the codes of country and town."""
+    one, other = one.lstrip("0"), other.lstrip("0")
+    return one.endswith(other) or other.endswith(one)
+
+
+def mail(notebook: Notebook, _: date) -> Iterator[Diagnostic]:
+    """An e-mail address in prose is a person's; the shop's own stands at the foot of the page."""
+    for history in histories(notebook):
+        for prose in owner_prose(history):
+            for match in _MAIL.finditer(prose.text):
+                found = match[0].rstrip(".")
+                if found.casefold() != notebook.shop.email.casefold():
+                    yield warning(
+                        "email-in-prose",
+                        f'"{found}" is an e-mail address.',
+                        prose.span(match.start(), len(found)),
+                        'Take it out, or move it to a "::: bench" block.',
+                    )
