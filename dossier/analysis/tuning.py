@@ -60,18 +60,21 @@ class VisitPitch:
 
 
 def tuned(visit: Visit) -> bool:
-    """Whether the visit set the pitch, by its work or by what it says of the pitch as left."""
-    if any(work.kind in TUNING_KINDS for work in visit.work):
-        return True
-    return visit.left is not None and visit.left.how != "as found"
+    """Whether the visit set the pitch: by what it says of the pitch as left, else by its work.
+
+    "As found" stands before any work: a few unisons put right leave the level where it was.
+    """
+    if visit.left is not None:
+        return visit.left.how != "as found"
+    return any(work.kind in TUNING_KINDS for work in visit.work)
 
 
 def visit_pitch(history: History, visit: Visit) -> VisitPitch | None:
     """The pitch at one visit, or None where the note says nothing of it.
 
     A visit that says "left: as found", or that read the pitch and tuned nothing, left it as
-    found.  A tuned visit that says nothing of how it was left is taken as left at its target,
-    and marked as assumed.  Common practice, no source.
+    found.  A tuned visit that says nothing of how it was left is taken as left at its target, or
+    where it stood if it was floated, and marked as assumed.  Common practice, no source.
     """
     sections = registers(history.instrument)
     found = _stage(visit.found, sections) if visit.found else None
@@ -81,6 +84,8 @@ def visit_pitch(history: History, visit: Visit) -> VisitPitch | None:
         left = _stage(visit.left, sections)
     elif visit.left and visit.left.how == "on pitch":
         left = _at_target(sections, assumed=False)
+    elif worked and visit.floated:
+        left = _where_it_stood(found, sections)
     elif worked:
         left = _at_target(sections, assumed=True)
     if found is None and left is None:
@@ -138,6 +143,13 @@ def _stage(said: Pitch, sections: tuple[Register, ...]) -> Stage | None:
 def _at_target(sections: tuple[Register, ...], *, assumed: bool) -> Stage:
     overall = pitch.whole_instrument(0.0, sections[0][1], sections[-1][2])
     return Stage(overall=overall, levels=(), by_key=(), assumed=assumed)
+
+
+def _where_it_stood(found: Stage | None, sections: tuple[Register, ...]) -> Stage | None:
+    if found is None:
+        return None
+    overall = pitch.whole_instrument(found.overall.cents, sections[0][1], sections[-1][2])
+    return Stage(overall=overall, levels=(), by_key=(), assumed=True)
 
 
 def _work_class(history: History, found: Stage | None, left: Stage | None) -> pitch.WorkClass:

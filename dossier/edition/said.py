@@ -9,7 +9,7 @@ from typing import Literal
 
 from dossier.analysis.findings import Findings
 from dossier.analysis.pitch import WorkClass
-from dossier.analysis.tuning import VisitPitch
+from dossier.analysis.tuning import VisitPitch, tuned
 from dossier.edition.situation import Situation
 from dossier.edition.view import ToDo
 from dossier.edition.voice import Voice, sentence
@@ -76,9 +76,9 @@ def _worked(last: Visit, findings: Findings, voice: Voice) -> str:
     w = voice.words
     when = voice.form.date(last.date)
     pitch = findings.pitches[-1] if findings.pitches else None
+    if last.floated and tuned(last):
+        return w("Tuned to its own pitch on {date}.", date=when)
     if pitch is not None and pitch.visit == last.id and pitch.tuned and pitch.left is not None:
-        if last.floated:
-            return w("Tuned to its own pitch on {date}.", date=when)
         if pitch.work is WorkClass.RAISE:
             return w(
                 "Raised in pitch on {date} and left {pitch}.",
