@@ -13,6 +13,23 @@ from dossier.model import COMPONENTS, History, Mark, MarkKind, MeasuredKind, Tar
 
 MarkState = Literal["new", "seen again", "not checked since", "treated", "holding", "recovered"]
 
+REACHES: dict[str, frozenset[str]] = {
+    "tuning": frozenset(),
+    "rough tuning": frozenset(),
+    "pitch raise": frozenset(),
+    "pitch lowering": frozenset(),
+    "inspection": frozenset(),
+    "moving": frozenset(),
+    "humidity equipment": frozenset(),
+    "easing": frozenset({"keys", "action", "dampers", "pedals and lyre"}),
+    "voicing": frozenset({"hammers"}),
+    "regulation": frozenset({"keys", "action", "hammers", "dampers", "pedals and lyre"}),
+    "restringing": frozenset({"strings", "tuning pins"}),
+}
+"""The components that a kind of work can treat; a kind that is not here may treat any of them.
+
+Common practice, no source."""
+
 OPEN_STATES: tuple[MarkState, ...] = ("new", "seen again", "not checked since")
 
 
@@ -130,12 +147,13 @@ def _treat(
     kinds: dict[str, MarkKind],
 ) -> None:
     for work in visit.work:
-        if work.kind in ("tuning", "inspection"):
-            continue
         worked = keys_of(work.keys)
+        reach = REACHES.get(work.kind)
         for name, of_kind in stories.items():
             kind = kinds[name]
             if work.component and work.component != kind.component:
+                continue
+            if not work.component and reach is not None and kind.component not in reach:
                 continue
             for key, story in of_kind.items():
                 reached = key in worked if worked else bool(work.component) and key is None
