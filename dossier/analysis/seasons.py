@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from datetime import date, timedelta
 
 from dossier.analysis import air
@@ -53,24 +54,30 @@ def season_months(shop: Shop, season: str) -> tuple[int, ...]:
 def when_window(shop: Shop, when: When, from_date: date) -> tuple[date, date]:
     """From which to which day something is to be done, both included, seen from a day."""
     if when.kind == "named" and when.season is not None:
-        first, last = _season_window(shop, when.season, from_date)
-        if not when.before:
-            return first, last
-        last = first - timedelta(days=1)
-        return min(from_date, last), last
+        if when.before:
+            return from_date, _season_to_come(shop, when.season, from_date)[0] - timedelta(days=1)
+        first, last = _season_reached(shop, when.season, from_date)
+        return max(first, from_date + timedelta(days=1)), last
     return window(when, from_date, southern=_southern(shop))
 
 
-def _season_window(shop: Shop, season: str, from_date: date) -> tuple[date, date]:
+def _season_reached(shop: Shop, season: str, day: date) -> tuple[date, date]:
+    """The season that a day lies in, unless it is its last, else the next one."""
+    return next(span for span in _seasons_from(shop, season, day.year - 1) if span[1] > day)
+
+
+def _season_to_come(shop: Shop, season: str, day: date) -> tuple[date, date]:
+    """The next season that begins after a day."""
+    return next(span for span in _seasons_from(shop, season, day.year) if span[0] > day)
+
+
+def _seasons_from(shop: Shop, season: str, year: int) -> Iterator[tuple[date, date]]:
+    """The seasons that begin in a year and in those after it; one may run over the new year."""
     months = season_months(shop, season)
-    year = from_date.year
-    while True:
-        first = date(year, months[0], 1)
-        ends = months[-1] % 12 + 1
-        last = date(year + (ends <= months[0]), ends, 1) - timedelta(days=1)
-        if last > from_date:
-            return max(first, from_date + timedelta(days=1)), last
-        year += 1
+    ends = months[-1] % 12 + 1
+    for begins in range(year, date.max.year):
+        last = date(begins + (ends <= months[0]), ends, 1) - timedelta(days=1)
+        yield date(begins, months[0], 1), last
 
 
 def _southern(shop: Shop) -> bool:
