@@ -40,7 +40,9 @@ class Clock:
     needs_answer: bool = False
 
     def open_on(self, day: date) -> bool:
-        """Whether it still has something to say on a day."""
+        """Whether it has something to say on a day: it has begun, and nothing has ended it."""
+        if day < self.started:
+            return False
         if self.closed is not None:
             return day < self.closed
         return self.needs_answer or day < self.ends

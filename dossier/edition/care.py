@@ -8,10 +8,12 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from dataclasses import dataclass
+from datetime import date
 from decimal import Decimal
 
 from dossier.analysis.findings import Findings
 from dossier.analysis.seasoning import standing_on
+from dossier.edition.situation import Situation
 from dossier.edition.view import Rule
 from dossier.edition.voice import Voice
 from dossier.model import History
@@ -211,10 +213,10 @@ OLD_BEFORE = 1960
 DAMP_FROM, DRY_TO = 60.0, 35.0
 
 
-def relevance(history: History, findings: Findings) -> Relevance:
+def relevance(history: History, findings: Findings, now: Situation) -> Relevance:
     """What of this instrument's story makes a rule worth saying."""
     own = history.instrument
-    standing = standing_on(history, findings.last) if findings.last else None
+    standing = standing_on(history, findings.last or date.max)
     humidity = [r.humidity for r in findings.readings if r.humidity is not None]
     if findings.room is not None:
         humidity.extend((findings.room.exposure.lowest, findings.room.exposure.highest))
@@ -237,15 +239,19 @@ def relevance(history: History, findings: Findings) -> Relevance:
         old=made is not None and made.year < OLD_BEFORE,
         controlled=bool(own.controlled),
         old_wire=any("wire" in consent.what.lower() for consent in own.consents),
-        moved=any(clock.kind == "acclimatising" for clock in findings.clocks),
+        moved=any(clock.kind in ("acclimatising", "first year") for clock in now.running),
     )
 
 
 def rules(
-    rows: tuple[RuleRow, ...], history: History, findings: Findings, voice: Voice
+    rows: tuple[RuleRow, ...],
+    history: History,
+    findings: Findings,
+    now: Situation,
+    voice: Voice,
 ) -> tuple[Rule, ...]:
     """The rules of a table that apply here, in the table's order."""
-    relevant = relevance(history, findings)
+    relevant = relevance(history, findings, now)
     band = history.shop.band
     values = {
         "low": voice.form.number(band.low, 0),
