@@ -39,6 +39,7 @@ def instrument_row(told: Told, view: InstrumentView, *, bench: bool) -> Instrume
         open_count=sum(1 for life in findings.problems if life.is_open),
         client=history.client.name if bench else "",
         client_slug=history.client.id if bench else "",
+        last_when=findings.last,
     )
 
 
@@ -65,12 +66,12 @@ def client_view(told: Told, rows: tuple[InstrumentRow, ...], limits: tuple[str, 
         if attention
         else w("None needs attention.")
     )
-    dates = sorted(row.last_text for row in rows if row.last_text)
+    last = max((row.last_when for row in rows if row.last_when), default=None)
     return ClientView(
         slug=client.id,
         title=client.name,
         intro=f"{count} {needs}",
-        as_of_text=dates[-1] if dates else "",
+        as_of_text=voice.form.date(last) if last else "",
         rows=rows,
         sender=sender(told.history.shop),
         limits=limits,

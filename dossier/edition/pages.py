@@ -141,6 +141,7 @@ class InstrumentRow:
     client: str = ""
     client_slug: str = ""
     note: str = ""
+    last_when: date | None = None
 
 
 @dataclass(frozen=True, slots=True)
