@@ -2,7 +2,11 @@
 
 from __future__ import annotations
 
-from dossier.edition.view import Term, canonical
+import re
+from collections.abc import Iterator
+from typing import Any
+
+from dossier.edition.view import Term, plain
 from dossier.edition.voice import Voice
 
 TERMS: tuple[tuple[str, tuple[str, ...], str], ...] = (
@@ -117,11 +121,23 @@ TERMS: tuple[tuple[str, tuple[str, ...], str], ...] = (
 
 def glossary(page: object, voice: Voice) -> tuple[Term, ...]:
     """The terms that a page uses, in the order of the alphabet of its language."""
-    used = canonical(page).lower()
+    used = "\n".join(_texts(plain(page))).lower()
     w = voice.words
     found = [
         Term(w(word), w(meaning))
         for word, signs, meaning in TERMS
-        if any(w.term(sign).lower() in used for sign in signs)
+        if any(re.search(rf"\b{re.escape(w.term(sign).lower())}", used) for sign in signs)
     ]
     return tuple(sorted(found, key=lambda term: term.word.lower()))
+
+
+def _texts(value: Any) -> Iterator[str]:
+    """Every text of a page's plain values, but not the names of its fields."""
+    if isinstance(value, str):
+        yield value
+    elif isinstance(value, dict):
+        for item in value.values():
+            yield from _texts(item)
+    elif isinstance(value, list):
+        for item in value:
+            yield from _texts(item)

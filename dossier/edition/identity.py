@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from datetime import date
 
 from dossier.analysis.seasoning import standing_on
 from dossier.edition.view import Fact, Sender
@@ -63,8 +64,8 @@ def reference(history: History, voice: Voice) -> str:
 
 def _stands(history: History, voice: Voice) -> str:
     w = voice.words
-    last = history.visits[-1].date if history.visits else None
-    standing = standing_on(history, last) if last else None
+    last = history.visits[-1].date if history.visits else date.max
+    standing = standing_on(history, last)
     if standing is None:
         return ""
     room = history.rooms.get(standing.room)
