@@ -98,6 +98,13 @@ def _unknown_qualifier(piece: Piece, kind: MeasuredKind) -> Refused | None:
     for gap in reversed(list(re.finditer(r"(?<=\D)\s+(?=[^\W\d])", piece.text))):
         if maybe(_parser(kind), piece.text[: gap.start()]) is not None:
             tail = piece.part(gap.end())
+            if places_in(tail.text):
+                return refuse(
+                    "measured-comma",
+                    f"{tail.quoted} is a figure of its own.",
+                    tail.span(),
+                    "Put a comma before it.",
+                )
             known = f"Known are: {', '.join(kind.qualifiers)}."
             return refuse(
                 "measured-qualifier",

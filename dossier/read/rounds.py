@@ -120,7 +120,8 @@ def _read_rows(
         told.append((instrument, own.all))
     if not seen and not told:
         findings.error("round-empty", "The table has no rows.", found.head[0].span())
-    clients = {kept.client for one, kept in the_round.instruments.items() if one in seen}
+    shown = {visit.instrument for visit in visits}
+    clients = {kept.client for one, kept in the_round.instruments.items() if one in shown}
     if len(clients) > 1 and any(one.audience == "owner" for one in the_round.prose):
         findings.error(
             "round-prose",

@@ -177,7 +177,8 @@ def _after_quote(trouble: _Trouble) -> _Told | None:
 def _bracket(trouble: _Trouble) -> _Told | None:
     if "flow" not in trouble.context:
         return None
-    sign = trouble.text(trouble.begun_line)[trouble.begun_column : trouble.begun_column + 1]
+    line, column = _opening(trouble)
+    sign = trouble.text(line)[column : column + 1]
     closing = {"[": "]", "{": "}"}.get(sign)
     if closing is None:
         return None
@@ -185,8 +186,20 @@ def _bracket(trouble: _Trouble) -> _Told | None:
         "yaml-bracket",
         f'The bracket "{sign}" that begins here is not closed where it should be.',
         f'Close it with "{closing}", or write without brackets: one item a line, each after "- ".',
-        trouble.begun_line, trouble.begun_column, 1,
+        line, column, 1,
     )  # fmt: skip
+
+
+def _opening(trouble: _Trouble) -> tuple[int, int]:
+    """Where the bracket was opened that the parser was in: it names the place, or is past it."""
+    if trouble.text(trouble.begun_line)[trouble.begun_column :][:1] in ("[", "{"):
+        return trouble.begun_line, trouble.begun_column
+    for line in range(min(trouble.begun_line, len(trouble.lines) - 1), -1, -1):
+        text = trouble.text(line)
+        column = max(text.rfind("["), text.rfind("{"))
+        if column >= 0:
+            return line, column
+    return trouble.begun_line, trouble.begun_column
 
 
 def _missing_space(trouble: _Trouble) -> _Told | None:

@@ -2,16 +2,15 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping
+from collections.abc import Mapping
 from datetime import date
 
-import pytest
-
 from dossier.diagnostics import Diagnostic
-from dossier.model import Notebook
+from dossier.model import Notebook, Visit
 from dossier.read import Sources, read_sources
 
 TODAY = date(2026, 6, 1)
+VISIT = "instruments/heron/visits/2026-03-14.md"
 
 SHOP: Mapping[str, str] = {
     "shop.md": """---
@@ -40,12 +39,11 @@ Tuned.
     "instruments/wren/instrument.md": "---\nclient: school\ntitle: Room 12\n---\n",
 }
 
-Read = Callable[[Mapping[str, str | bytes | None]], tuple[Notebook | None, tuple[Diagnostic, ...]]]
+Changes = Mapping[str, str | bytes | None]
 
 
-def read_changed(
-    changes: Mapping[str, str | bytes | None],
-) -> tuple[Notebook | None, tuple[Diagnostic, ...]]:
+def read_all(changes: Changes) -> tuple[Notebook | None, tuple[Diagnostic, ...]]:
+    """Read the tiny shop with files changed, added, or (None) taken away."""
     files: dict[str, str | bytes | None] = {**SHOP, **changes}
     return read_sources(
         Sources.of(
@@ -59,7 +57,15 @@ def read_changed(
     )
 
 
-@pytest.fixture
-def read() -> Read:
-    """Reads the tiny shop with files changed, added, or (None) taken away."""
-    return read_changed
+def read(changes: Changes) -> tuple[Notebook, tuple[Diagnostic, ...]]:
+    """The same where shop.md can be used."""
+    notebook, found = read_all(changes)
+    assert notebook is not None
+    return notebook, found
+
+
+def read_visit(note: str | bytes) -> Visit:
+    """The tiny shop's second visit to the heron, whose note holds no mistake."""
+    notebook, found = read({VISIT: note})
+    assert [str(one) for one in found] == []
+    return notebook.visits["heron"][1]
