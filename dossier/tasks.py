@@ -35,7 +35,6 @@ class Job:
     logo: bytes | None
     link: str
     alone: bool
-    fonts: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -133,14 +132,13 @@ def _shelf(job: Job, view: InstrumentView) -> _Shelf:
         *view.measured_figures,
         *view.cost_figures,
     )
-    fonts = job.fonts or None
-    screen = draw(figures, LIGHT, "screen", fonts=fonts)
+    screen = draw(figures, LIGHT, "screen")
     return _Shelf(
         files=files,
         pages=pages,
         paper=paper,
         screen={name: for_screen(svg, LIGHT) for name, svg in screen.items()},
-        print=draw(figures, LIGHT, "print", fonts=fonts),
+        print=draw(figures, LIGHT, "print"),
     )
 
 

@@ -27,6 +27,7 @@ ORDER: tuple[tuple[str, ...], ...] = (
     ("render",),
     ("publish",),
     ("tasks",),
+    ("sites",),
     ("build",),
     ("desk", "preview"),
     ("cli",),

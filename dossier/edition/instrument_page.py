@@ -183,10 +183,15 @@ def limits(told: Told) -> tuple[str, ...]:
             "on buildings is for qualified and licensed people, under the local rules."
         )
     )
-    said.append(
-        w("Whoever has this link can read the page. If it got into wrong hands, ask for a new one.")
-    )
+    said.append(forwarding(told.voice))
     return tuple(said)
+
+
+def forwarding(voice: Voice) -> str:
+    """What a private link is, in one sentence."""
+    return voice.words(
+        "Whoever has this link can read the page. If it got into wrong hands, ask for a new one."
+    )
 
 
 def sentences(view: InstrumentView) -> tuple[str, ...]:

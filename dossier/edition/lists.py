@@ -7,7 +7,7 @@ from datetime import date
 
 from dossier.analysis.seasoning import standing_on
 from dossier.edition.identity import kicker, sender
-from dossier.edition.instrument_page import Told
+from dossier.edition.instrument_page import Told, forwarding
 from dossier.edition.pages import (
     BenchIndex,
     ClientView,
@@ -20,7 +20,7 @@ from dossier.edition.said import reason_text
 from dossier.edition.view import Table
 from dossier.edition.voice import Voice, capital, sentence
 from dossier.edition.work_view import advice_state
-from dossier.model import Shop
+from dossier.model import Client, Shop
 
 
 def instrument_row(told: Told, view: InstrumentView, *, bench: bool) -> InstrumentRow:
@@ -53,9 +53,17 @@ def place(told: Told) -> str:
     return room.name if room else standing.room
 
 
-def client_view(told: Told, rows: tuple[InstrumentRow, ...], limits: tuple[str, ...]) -> ClientView:
-    """A client's first page: the list of their instruments and what each needs."""
-    voice, client = told.voice, told.history.client
+def client_view(
+    shop: Shop,
+    voice: Voice,
+    slug: str,
+    client: Client | None,
+    rows: tuple[InstrumentRow, ...],
+) -> ClientView:
+    """A client's first page: the list of their instruments and what each needs.
+
+    `client` is None where their file can't be read just now; the page then names no one.
+    """
     w = voice.words
     attention = sum(1 for row in rows if row.state_level != "good")
     count = w.plural(
@@ -66,15 +74,14 @@ def client_view(told: Told, rows: tuple[InstrumentRow, ...], limits: tuple[str, 
         if attention
         else w("None needs attention.")
     )
-    last = max((row.last_when for row in rows if row.last_when), default=None)
     return ClientView(
-        slug=client.id,
-        title=client.name,
+        slug=slug,
+        title=client.name if client is not None else w("Your instruments"),
         intro=f"{count} {needs}",
-        as_of_text=voice.form.date(last) if last else "",
-        rows=rows,
-        sender=sender(told.history.shop),
-        limits=limits,
+        as_of_text="",
+        rows=tuple(sorted(rows, key=lambda row: row.title.lower())),
+        sender=sender(shop),
+        limits=(forwarding(voice),),
     )
 
 

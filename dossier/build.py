@@ -1,0 +1,183 @@
+"""The pipeline in order: read, check, make, assemble, review, publish, keep."""
+
+from __future__ import annotations
+
+import secrets
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass, replace
+from datetime import date
+from pathlib import Path
+
+from dossier.checks import run_checks
+from dossier.diagnostics import Diagnostic, Severity, in_order
+from dossier.edition import client_view, voice_of
+from dossier.edition.identity import sender
+from dossier.edition.pages import InstrumentRow
+from dossier.model import Notebook
+from dossier.publish.folder import one_build
+from dossier.publish.kept import Keeping, keep, load_kept
+from dossier.publish.review import ClientChanges, changes
+from dossier.publish.site import Places, public_tree, publish
+from dossier.publish.state import Link, State, ensure_links, load_state, open_links
+from dossier.read import open_folder, read_sources
+from dossier.sites.bench import Ground, bench_tree
+from dossier.sites.clients import INDEX, assemble, instruments_of
+from dossier.sites.jobs import Tell, jobs, make_all
+from dossier.store import Content
+from dossier.theme import Theme, accent, find_theme
+from dossier.words import load
+
+LOCK_SECONDS = 30.0
+TOKEN_BYTES = 20
+
+Approve = Callable[[tuple[ClientChanges, ...]], bool]
+
+
+@dataclass(frozen=True, slots=True)
+class Request:
+    """What to build: the folders, the day, the clients (none: all), and how many processes."""
+
+    content: Path
+    out: Path
+    state: Path
+    today: date
+    clients: tuple[str, ...] = ()
+    jobs: int = 1
+
+
+@dataclass(frozen=True, slots=True)
+class Outcome:
+    """What a build did.
+
+    `kept` are instruments whose last good pages stand, `missing` those without any; `held` the
+    clients on hold, `minted` those with a new link; `published` whether the trees now stand as
+    this build wants them; `pages` and `pdfs` count what then stands.
+    """
+
+    findings: tuple[Diagnostic, ...]
+    built: tuple[str, ...] = ()
+    kept: tuple[str, ...] = ()
+    missing: tuple[str, ...] = ()
+    held: tuple[str, ...] = ()
+    minted: tuple[str, ...] = ()
+    changes: tuple[ClientChanges, ...] = ()
+    published: bool = False
+    pages: int = 0
+    pdfs: int = 0
+
+
+def run(request: Request, tell: Tell, approve: Approve) -> Outcome:
+    """Read the notes, make every instrument, and swap the pages in, or leave what stands.
+
+    `tell` is told of progress as (what, done, total); `approve` sees what owners will read anew
+    and may refuse.  Raises PublishError where folders or the disk are in the way.
+    """
+    with one_build(request.state, LOCK_SECONDS):
+        sources = open_folder(request.content)
+        notebook, findings = read_sources(sources, request.today)
+        state, trouble = load_state(request.state, request.out)
+        if notebook is None or state is None:
+            return Outcome(in_order((*findings, *trouble)))
+        keeping, lost = load_kept(request.state)
+        theme = find_theme(request.content / "theme")
+        voice = voice_of(notebook.shop, load(notebook.shop.locale))
+        ground = Ground(notebook, voice, theme, request.today)
+        state, minted = _minted(notebook, state, request.today)
+        links = _links(notebook, keeping, state, request.today)
+        wanted = tuple(jobs(notebook, keeping, sources, theme, links, request.today))
+        made, failed = make_all(wanted, request.jobs, tell)
+        sites = assemble(notebook, keeping, made, _standing(request, notebook), _front(ground))
+        seen = run_checks(notebook, request.today)
+        findings = in_order((*findings, *seen, *lost, *_colour(notebook, theme), *failed))
+        said = {key: text for key, text in sites.said.items() if key.split("/")[0] in links}
+        outcome = Outcome(
+            findings=findings,
+            built=tuple(made),
+            kept=sites.kept,
+            missing=sites.missing,
+            held=tuple(sorted(notebook.held())),
+            minted=tuple(link.target for link in minted),
+            changes=changes(keeping.said, said),
+        )
+        if not approve(outcome.changes):
+            return outcome
+        bench = bench_tree(ground, sites, made, links, findings)
+        public = public_tree(sites.sites, links, _not_found(ground))
+        places = Places(request.content, request.out, request.state)
+        published, faults = publish({"bench": bench, "public": public}, places, state)
+        outcome = replace(outcome, findings=in_order((*findings, *faults)))
+        if published is None:
+            return outcome
+        keep(request.state, (page for page in sites.pages if page.client in links), said)
+        return replace(
+            outcome,
+            published=True,
+            pages=_count(".html", bench, public),
+            pdfs=_count(".pdf", bench, public),
+        )
+
+
+def _minted(notebook: Notebook, state: State, today: date) -> tuple[State, tuple[Link, ...]]:
+    """A link for every client who has an instrument and has not left."""
+    owners = {instrument.client for instrument in notebook.instruments.values()}
+    may = [name for name in owners if name in notebook.clients and _may(notebook, name)]
+    return ensure_links(state, may, today, lambda: secrets.token_hex(TOKEN_BYTES))
+
+
+def _may(notebook: Notebook, client: str) -> bool:
+    return notebook.clients[client].status != "left"
+
+
+def _links(notebook: Notebook, keeping: Keeping, state: State, today: date) -> Mapping[str, str]:
+    """The open links of clients who may have a site.
+
+    One whose file can't be read now keeps what stands; one who left has none: closed when in doubt.
+    """
+    clients = [
+        client
+        for client in instruments_of(notebook, keeping)
+        if client not in notebook.clients or _may(notebook, client)
+    ]
+    return open_links(state, clients, today)
+
+
+def _standing(request: Request, notebook: Notebook) -> frozenset[str]:
+    """The clients whose pages stay as they are: on hold, or not asked for."""
+    others = set(notebook.clients) - set(request.clients) if request.clients else set()
+    return frozenset(notebook.held() | others)
+
+
+def _front(
+    ground: Ground,
+) -> Callable[[str, tuple[InstrumentRow, ...]], Mapping[str, bytes]]:
+    """Draws the first page of a client with more than one instrument."""
+    from dossier.render.assets import site_assets
+    from dossier.render.html import client_page
+
+    shop = ground.notebook.shop
+
+    def draw(client: str, rows: tuple[InstrumentRow, ...]) -> Mapping[str, bytes]:
+        view = client_view(shop, ground.voice, client, ground.notebook.clients.get(client), rows)
+        page = client_page(view, {}, ground.voice.words, ground.theme)
+        return {INDEX: page, **site_assets(ground.theme, view.sender)}
+
+    return draw
+
+
+def _not_found(ground: Ground) -> bytes:
+    from dossier.render.html import not_found
+
+    return not_found(sender(ground.notebook.shop), ground.voice.words, ground.theme)
+
+
+def _colour(notebook: Notebook, theme: Theme) -> tuple[Diagnostic, ...]:
+    """A warning where the shop's colour can't be read on the theme's ground."""
+    _, reason = accent(theme, notebook.shop.look.accent)
+    if not reason:
+        return ()
+    span = notebook.shop.look.span
+    return (Diagnostic("accent", f"{reason}.", span, severity=Severity.WARNING),)
+
+
+def _count(suffix: str, *trees: Mapping[str, Content]) -> int:
+    return sum(path.endswith(suffix) for tree in trees for path in tree)

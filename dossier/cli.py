@@ -1,0 +1,295 @@
+"""The command line: the one place that prints and exits.
+
+Exit codes: 0 fine, 1 problems in the notes, 2 wrong use or a build that could not be carried out.
+"""
+
+from __future__ import annotations
+
+import json
+import sys
+from datetime import date
+from pathlib import Path
+from typing import TYPE_CHECKING, Any, NoReturn
+
+import click
+
+from dossier import __version__
+
+if TYPE_CHECKING:
+    from collections.abc import Callable, Iterable
+
+    from dossier.build import Outcome
+    from dossier.diagnostics import Diagnostic
+    from dossier.publish.review import ClientChanges
+
+FINE, PROBLEMS, WRONG = 0, 1, 2
+
+
+class _Day(click.ParamType[date]):
+    """A plain date."""
+
+    name = "date"
+
+    def convert(self, value: Any, param: click.Parameter | None, ctx: click.Context | None) -> date:
+        if isinstance(value, date):
+            return value
+        try:
+            return date.fromisoformat(value)
+        except ValueError:
+            self.fail(f"“{value}” is not a date. Write it like 2026-03-14.", param, ctx)
+
+
+def _common(command: Callable[..., None]) -> Callable[..., None]:
+    """The options that every command shares."""
+    for option in (
+        click.option("--quiet", is_flag=True, help="Print only problems."),
+        click.option("--json", "as_json", is_flag=True, help="Print the result as JSON."),
+        click.option("--today", type=_Day(), help="Take this day as today (YYYY-MM-DD)."),
+        click.option(
+            "--content",
+            type=click.Path(path_type=Path),
+            default=Path("content"),
+            show_default=True,
+            help="The folder with the notes.",
+        ),
+    ):
+        command = option(command)
+    return command
+
+
+@click.group(context_settings={"help_option_names": ["-h", "--help"]})
+@click.version_option(__version__, prog_name="dossier")
+def main() -> None:
+    """Turn a piano technician's visit notes into every client's history.
+
+    Start with "dossier check" to see whether the notes can be read, then "dossier build".
+    """
+
+
+@main.command(epilog="Example:  dossier check --content content")
+@_common
+def check(content: Path, today: date | None, *, as_json: bool, quiet: bool) -> None:
+    """Read all notes and show every problem, without building."""
+    from dossier.checks import run_checks
+    from dossier.diagnostics import in_order
+    from dossier.read import read_notebook
+
+    day = today or date.today()
+    _folder(content)
+    notebook, found = read_notebook(content, day)
+    if notebook is not None:
+        found = in_order((*found, *run_checks(notebook, day)))
+    if as_json:
+        _print_json({"findings": _findings(found)})
+    else:
+        _show(found, content, quiet=quiet)
+        if not quiet and notebook is not None:
+            visits = sum(len(visits) for visits in notebook.visits.values())
+            click.echo(
+                f"Read {len(notebook.instruments)} instruments of {len(notebook.clients)} clients, "
+                f"{visits} visits: {_counted(found)}."
+            )
+    sys.exit(_exit_code(found))
+
+
+@main.command(epilog="Example:  dossier build --content content --out build")
+@click.argument("clients", nargs=-1, metavar="[CLIENT]...")
+@click.option(
+    "--out",
+    type=click.Path(path_type=Path),
+    default=Path("build"),
+    show_default=True,
+    help="Where the bench's and the clients' pages go.",
+)
+@click.option(
+    "--state",
+    type=click.Path(path_type=Path),
+    help="The private state folder.  [default: .dossier beside the notes]",
+)
+@click.option("--jobs", type=click.IntRange(1), help="Processes.  [default: one a core]")
+@click.option("--review", is_flag=True, help="Ask before what owners read is changed.")
+@_common
+def build(  # noqa: PLR0913  # each is an option of the command line
+    clients: tuple[str, ...],
+    out: Path,
+    state: Path | None,
+    jobs: int | None,
+    content: Path,
+    today: date | None,
+    *,
+    review: bool,
+    as_json: bool,
+    quiet: bool,
+) -> None:
+    """Build every client's pages, or those of the CLIENTs named; the others stay as they are."""
+    import os
+
+    from dossier.build import Request, run
+    from dossier.publish.trouble import PublishError
+
+    _folder(content)
+    request = Request(
+        content=content,
+        out=out,
+        state=state or content.resolve().parent / ".dossier",
+        today=today or date.today(),
+        clients=clients,
+        jobs=jobs or os.cpu_count() or 1,
+    )
+    bar = _Bar(shown=not quiet and not as_json and sys.stderr.isatty())
+    try:
+        outcome = run(request, bar.tell, _approver(review=review, quiet=quiet or as_json))
+    except PublishError as error:
+        bar.close()
+        _fail(str(error))
+    except KeyboardInterrupt:
+        bar.close()
+        _fail("Interrupted. What was published before still stands.")
+    bar.close()
+    if as_json:
+        _print_json(_as_data(outcome))
+    else:
+        _show(outcome.findings, content, quiet=quiet)
+        if not quiet:
+            _report(outcome, out)
+        _name_kept(outcome)
+    sys.exit(_exit_code(outcome.findings))
+
+
+def _folder(content: Path) -> None:
+    if not content.is_dir():
+        _fail(f"There is no folder {content}. Name the folder with the notes by --content.")
+
+
+def _fail(message: str) -> NoReturn:
+    click.echo(f"dossier: {message}", err=True)
+    sys.exit(WRONG)
+
+
+def _exit_code(found: Iterable[Diagnostic]) -> int:
+    from dossier.diagnostics import has_errors
+
+    return PROBLEMS if has_errors(found) else FINE
+
+
+def _show(found: tuple[Diagnostic, ...], content: Path, *, quiet: bool) -> None:
+    """All findings on stderr, each with its line and a caret; --quiet leaves out mere remarks."""
+    from dossier.diagnostics import Severity, with_caret
+    from dossier.read import source_line
+
+    for diagnostic in found:
+        if quiet and diagnostic.severity is not Severity.ERROR:
+            continue
+        click.echo(with_caret(diagnostic, source_line(content, diagnostic.span)), err=True)
+
+
+def _counted(found: Iterable[Diagnostic]) -> str:
+    from dossier.diagnostics import Severity
+
+    counts = dict.fromkeys(Severity, 0)
+    for diagnostic in found:
+        counts[diagnostic.severity] += 1
+    errors, warnings = counts[Severity.ERROR], counts[Severity.WARNING]
+    if not errors and not warnings:
+        return "no problems"
+    return f"{_number(errors, 'error')}, {_number(warnings, 'warning')}"
+
+
+def _number(count: int, noun: str) -> str:
+    return f"{count} {noun}" if count == 1 else f"{count} {noun}s"
+
+
+def _report(outcome: Outcome, out: Path) -> None:
+    from dossier.publish.review import listed
+
+    for line in listed(outcome.changes):
+        click.echo(line)
+    if outcome.minted:
+        click.echo(
+            f"Minted {_number(len(outcome.minted), 'private link')}: {', '.join(outcome.minted)}. "
+            f"They are listed in {out / 'bench' / 'index.html'} and nowhere else."
+        )
+    if outcome.published:
+        click.echo(
+            f"Built {_number(len(outcome.built), 'instrument')}: "
+            f"{_number(outcome.pages, 'page')} and {_number(outcome.pdfs, 'PDF')} below {out}, "
+            f"{_counted(outcome.findings)}."
+        )
+    else:
+        click.echo("Nothing was published; what stood before still stands.")
+
+
+def _name_kept(outcome: Outcome) -> None:
+    for name in outcome.kept:
+        click.echo(f"{name}: not built; its last good pages stand.", err=True)
+    for name in outcome.missing:
+        click.echo(f"{name}: not built, and there are no earlier pages to keep.", err=True)
+    for name in outcome.held:
+        click.echo(f"{name}: on hold; the client's pages stay as they are.", err=True)
+
+
+def _approver(*, review: bool, quiet: bool) -> Callable[[tuple[ClientChanges, ...]], bool]:
+    """Whether to go on with what owners will read: --review asks on a terminal."""
+    from dossier.publish.review import listed
+
+    def approve(changes: tuple[ClientChanges, ...]) -> bool:
+        if not review or not changes:
+            return True
+        for line in listed(changes):
+            click.echo(line)
+        if quiet or not sys.stdin.isatty():
+            return True
+        return click.confirm("Publish this?", default=False)
+
+    return approve
+
+
+def _findings(found: Iterable[Diagnostic]) -> list[dict[str, object]]:
+    from dossier.diagnostics import as_json
+
+    return [as_json(diagnostic) for diagnostic in found]
+
+
+def _as_data(outcome: Outcome) -> dict[str, object]:
+    return {
+        "published": outcome.published,
+        "built": list(outcome.built),
+        "kept": list(outcome.kept),
+        "missing": list(outcome.missing),
+        "held": list(outcome.held),
+        "minted": list(outcome.minted),
+        "pages": outcome.pages,
+        "pdfs": outcome.pdfs,
+        "changes": [
+            {"client": change.client, "new": list(change.new), "gone": list(change.gone)}
+            for change in outcome.changes
+        ],
+        "findings": _findings(outcome.findings),
+    }
+
+
+def _print_json(data: object) -> None:
+    click.echo(json.dumps(data, indent=2, ensure_ascii=False))
+
+
+class _Bar:
+    """A progress bar on a terminal; nothing in a pipe."""
+
+    def __init__(self, *, shown: bool) -> None:
+        self._shown = shown
+        self._width = 0
+
+    def tell(self, what: str, done: int, total: int) -> None:
+        """Show how far a step is."""
+        if not self._shown:
+            return
+        filled = round(24 * done / total) if total else 24
+        text = f"{what:<12} {'█' * filled}{'░' * (24 - filled)} {done}/{total}"
+        click.echo("\r" + text.ljust(self._width), nl=False, err=True)
+        self._width = len(text)
+
+    def close(self) -> None:
+        """Clear the line, so that what is printed next stands alone."""
+        if self._shown and self._width:
+            click.echo("\r" + " " * self._width + "\r", nl=False, err=True)
+            self._width = 0

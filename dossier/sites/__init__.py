@@ -1,0 +1,1 @@
+"""From the notebook to the trees that are published: jobs, clients' sites, the bench."""
