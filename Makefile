@@ -6,7 +6,7 @@ PY := .venv/bin/python
 PINS := pyproject.toml .ci/constraints.txt .ci/system.txt .ci/setup
 export PYTHON
 
-.PHONY: help setup build check lint test quick audit bench format pins wheel clean
+.PHONY: help setup build check lint test quick audit bench format words pins wheel clean
 
 help: ## list the targets
 	@sed -nE 's/^([a-z]+):.*## (.*)/  make \1\t\2/p' Makefile | expand -t 16
@@ -45,6 +45,9 @@ bench: .venv/.ready-test ## time a first build, an idle one and one after a chan
 format: .venv/.ready-test ## lay out the code
 	@$(PY) -m ruff check --select I --fix
 	@$(PY) -m ruff format
+
+words: .venv/.ready-test ## renew the template of all translations, dossier/words/messages.pot
+	@$(PY) -m tests.makers.make_catalogue
 
 pins: ## renew .ci/constraints.txt
 	@.ci/pins
