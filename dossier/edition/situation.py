@@ -23,7 +23,7 @@ class Situation:
 
     `running` are the open clocks; `due` says where the next visit's window lies; `undecided` are
     the ids of advice that has waited too long for an answer, `in_season` of advice whose time
-    has come; `early` says that a visit note is dated after the day itself.
+    has come, `late` of advice whose time is over; `served` says that the client is an active one.
     """
 
     running: tuple[Clock, ...]
