@@ -25,7 +25,7 @@ class News:
 
 @dataclass(frozen=True, slots=True)
 class ProblemLife:
-    """A problem from the day it was seen.  `days_open` ends with its fix, None while it is open."""
+    """A problem from the day it was seen, with what became of it."""
 
     problem: Problem
     since: date
@@ -39,7 +39,21 @@ class ProblemLife:
 
     @property
     def days_open(self) -> int | None:
-        return None if self.is_open else (self.news[-1].when - self.since).days
+        """Days for which it was open, less those from a fix until it came back; None while it is.
+
+        News of any kind after a fix means that it was there again.
+        """
+        if self.is_open:
+            return None
+        days, opened = 0, self.since
+        fixed = False
+        for news in self.news:
+            if news.what == "fixed" and not fixed:
+                days += (news.when - opened).days
+            elif fixed and news.what != "fixed":
+                opened = news.when
+            fixed = news.what == "fixed"
+        return days
 
 
 @dataclass(frozen=True, slots=True)

@@ -53,8 +53,17 @@ def test_a_reopened_problem_is_open_again_with_its_whole_story() -> None:
     life = problem(notes)
     assert (life.state, life.is_open, life.days_open) == ("reopened", True, None)
     assert [news.what for news in life.news] == ["fixed", "reopened"]
-    notes["2026-03-02"] = "fixed: G4 buzz, glued"
-    assert problem(notes).days_open == 366
+
+
+def test_the_days_on_which_it_was_thought_fixed_are_not_counted() -> None:
+    """184 days until it was fixed, and one from its return until it was glued."""
+    notes = {
+        "2025-03-01": BUZZ,
+        "2025-09-01": "fixed: G4 buzz, hinge pin",
+        "2026-03-01": "reopened: G4 buzz, it is back",
+        "2026-03-02": "fixed: G4 buzz, glued",
+    }
+    assert problem(notes).days_open == 185
 
 
 def test_a_problem_with_a_slug_is_called_by_it() -> None:
