@@ -116,8 +116,12 @@ def _telling(shape: str) -> bool:
 
 def _found(text: str, words: set[str], phrases: set[tuple[str, ...]]) -> Iterator[tuple[int, int]]:
     """Where a text has one of the names: single words written with a capital, phrases anyhow."""
-    seen = _words(text)
+    folded = _folded(text)
+    phrases = {phrase for phrase in phrases if all(word in folded for word in phrase)}
+    if not phrases and not any(word in folded for word in words):
+        return  # most texts name nobody, and to part them into words takes time
     firsts = {phrase[0] for phrase in phrases}
+    seen = _words(text)
     at = 0
     while at < len(seen):
         length = 0
@@ -145,12 +149,15 @@ def _words(text: str) -> tuple[_Word, ...]:
     before = 0
     for match in _WORD.finditer(text):
         word = re.sub(r"['’][sS]$", "", match[0])
-        shape = word.replace("’", "'").casefold()
         follows = not text[before : match.start()].strip(" \n.-")
         start = match.start()
-        found.append(_Word(shape, not word[0].islower(), follows, start, start + len(word)))
+        found.append(_Word(_folded(word), not word[0].islower(), follows, start, start + len(word)))
         before = match.end()
     return tuple(found)
+
+
+def _folded(text: str) -> str:
+    return text.replace("’", "'").casefold()
 
 
 def _shapes(name: str) -> tuple[str, ...]:
