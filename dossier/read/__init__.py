@@ -3,9 +3,9 @@
 Everything returns `(value, diagnostics)`; nothing here prints, exits or stops at the first error.
 """
 
-from dossier.read.fields import Setting
 from dossier.read.files import Sources, open_folder
 from dossier.read.notebook import read_notebook, read_sources, source_line
+from dossier.read.schema import Setting
 from dossier.read.visit import Occasion, read_visit_text
 
 __all__ = [

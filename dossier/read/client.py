@@ -6,9 +6,10 @@ from dossier.diagnostics import Span
 from dossier.model import Client, Release
 from dossier.quantities import parse_date, parse_period
 from dossier.read.body import read_body
-from dossier.read.fields import Entry, Field, Setting, Table, did_you_mean, read_fields, record
+from dossier.read.fields import did_you_mean, read_fields, record
 from dossier.read.note import open_note
 from dossier.read.pieces import Findings, refuse
+from dossier.read.schema import Entry, Field, Setting, Table
 from dossier.read.values import (
     listed,
     nested,

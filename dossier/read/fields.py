@@ -1,4 +1,4 @@
-"""The machinery of fields: a declarative table says, for a kind of file, how each key is read.
+"""Reads the keys of a file by its table.
 
 A key is matched without regard to letter case, hyphens and underscores, singular or plural.
 Everything written is used or refused: a key that no row knows is an error that names the nearest.
@@ -7,120 +7,22 @@ Everything written is used or refused: a key that no row knows is an error that 
 from __future__ import annotations
 
 import re
-from collections.abc import Callable, Iterable, Mapping
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
-from datetime import date
-from functools import cache
 from typing import Any, TypeVar
 
 from pydantic import ValidationError
 
 from dossier.diagnostics import Diagnostic, Span
 from dossier.model import Record
-from dossier.model.mark import MARK_KINDS, MarkKind
-from dossier.model.measurement import MEASURED_KINDS, MeasuredKind
 from dossier.quantities import suggest
 from dossier.read.pieces import Findings, Piece, Refused, key_shape, refuse
+from dossier.read.schema import Entry, Field, Setting, Table
 from dossier.read.yaml_nodes import Items, Node, Pairs, Scalar
 
 _SLUG = re.compile(r"[a-z0-9]+(?:-[a-z0-9]+)*")
 _SLUGGED_KEY = re.compile(r"(?P<key>[^()]+?)\s*\(\s*(?P<slug>[^()]*?)\s*\)\s*")
 _R = TypeVar("_R", bound=Record)
-
-
-@dataclass(frozen=True, slots=True)
-class Setting:
-    """What the reading of one file has to know of the rest of the shop.
-
-    `default_pitch` is the reference pitch in Hz that holds where a visit names none; `day` is the
-    visit's own date, None outside visits; `visit_table` the keys of a visit in this shop.
-    """
-
-    currency: str = "USD"
-    imperial: bool = False
-    time_zone: str = "UTC"
-    measured_kinds: tuple[MeasuredKind, ...] = MEASURED_KINDS
-    mark_kinds: tuple[MarkKind, ...] = MARK_KINDS
-    lowest: int = 1
-    highest: int = 88
-    default_pitch: float = 440.0
-    day: date | None = None
-    visit_table: Table | None = None
-
-
-@dataclass(frozen=True, slots=True)
-class Entry:
-    """One key of a note while its value is read: the key as written, its slug, the setting."""
-
-    key: Piece
-    setting: Setting
-    findings: Findings
-    slug: Piece | None = None
-
-
-Read = Callable[[Node, Entry], Any]
-
-
-@dataclass(frozen=True, slots=True)
-class Field:
-    """A row of a table: the key, the record's field that it fills, and how its value is read.
-
-    With `many`, one value or a list is accepted and each item is read by itself; several keys may
-    then fill one field.  With `slugged`, the key may carry a name: `problem (lyre)`.  With
-    `sentences`, an item may hold commas, which brackets would split it at.  `about` is one line
-    for the technician: what to write, and what a bare number means.
-    """
-
-    key: str
-    into: str
-    read: Read
-    about: str = ""
-    many: bool = False
-    slugged: bool = False
-    sentences: bool = False
-    aliases: tuple[str, ...] = ()
-
-
-def sentences(
-    key: str,
-    into: str,
-    read: Read,
-    about: str,
-    *,
-    slugged: bool = False,
-    aliases: tuple[str, ...] = (),
-) -> Field:
-    """A row that takes a sentence or a list of sentences."""
-    return Field(
-        key, into, read, about, many=True, slugged=slugged, aliases=aliases, sentences=True
-    )
-
-
-@dataclass(frozen=True)
-class Table:
-    """All fields of one kind of file, by every spelling that means them."""
-
-    name: str
-    fields: tuple[Field, ...]
-    by_shape: Mapping[str, Field]
-    elsewhere: Mapping[str, str]
-
-    @staticmethod
-    def of(name: str, fields: Iterable[Field], elsewhere: Mapping[str, str] | None = None) -> Table:
-        """Make a table; `elsewhere` has a hint for keys that belong into another kind of file."""
-        rows = tuple(fields)
-        by_shape: dict[str, Field] = {}
-        for row in rows:
-            for spelling in (row.key, *row.aliases):
-                by_shape.setdefault(key_shape(spelling), row)
-        for row in rows:
-            if row.many:
-                by_shape.setdefault(_other_number(key_shape(row.key)), row)
-        return Table(name, rows, by_shape, elsewhere or {})
-
-    @property
-    def keys(self) -> tuple[str, ...]:
-        return tuple(row.key for row in self.fields)
 
 
 @dataclass(slots=True)
@@ -313,11 +215,3 @@ def _is_split(items: Items) -> bool:
 
 def _as_tuple(value: Any) -> tuple[Any, ...]:
     return value if type(value) is tuple else (value,)
-
-
-@cache
-def _other_number(shape: str) -> str:
-    """The plural of a singular key and the other way round."""
-    if shape.endswith("s"):
-        return shape[:-1]
-    return f"{shape}s"

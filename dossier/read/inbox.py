@@ -9,10 +9,11 @@ from datetime import date
 from dossier.diagnostics import Span
 from dossier.model import Instrument, Visit
 from dossier.quantities import QuantityError, parse_date
-from dossier.read.fields import Field, Setting, Table, did_you_mean
+from dossier.read.fields import did_you_mean
 from dossier.read.names import day_in
 from dossier.read.note import Note, open_note
 from dossier.read.pieces import Findings, Piece, key_shape
+from dossier.read.schema import Field, Setting, Table
 from dossier.read.values import single, text
 from dossier.read.visit import Occasion, read_visit, setting_for, table_for
 from dossier.read.yaml_nodes import Pairs, Scalar

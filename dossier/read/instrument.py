@@ -9,22 +9,13 @@ from dossier.diagnostics import Span
 from dossier.model import Consent, Instrument, Material, OwnTarget
 from dossier.quantities import parse_date, parse_edtf, parse_period, parse_pitch, parse_places
 from dossier.read.body import parted, read_body
-from dossier.read.fields import (
-    Draft,
-    Entry,
-    Field,
-    Setting,
-    Table,
-    did_you_mean,
-    read_fields,
-    record,
-    sentences,
-)
+from dossier.read.condition import read_equipment
+from dossier.read.fields import Draft, did_you_mean, read_fields, record
 from dossier.read.note import Note, open_note
 from dossier.read.pieces import Findings, Piece, key_shape, refuse
 from dossier.read.places import places_of
-from dossier.read.prose import read_equipment
 from dossier.read.provenance import read_event, read_standing
+from dossier.read.schema import Entry, Field, Setting, Table, sentences
 from dossier.read.targets import read_range
 from dossier.read.values import one_of, parsed, quantity, single, slug, sub_entry, text, the_piece
 from dossier.read.yaml_nodes import Node, Pairs

@@ -74,6 +74,7 @@ class _Ledger:
     kind: Kind
     mark_names: tuple[str, ...]
     findings: Findings
+    whole: bool
     known: list[_Known] = field(default_factory=list)
     later: list[_Known] = field(default_factory=list)
 
@@ -131,6 +132,8 @@ class _Ledger:
                 "Check the dates of the two notes.",
             )
             return
+        if not self.whole:
+            return
         if self.kind == "problem" and (mark := _mark(reference, self.mark_names)):
             hint = f'"{mark}" is a kind of mark: write clear: {reference}'
         else:
@@ -157,16 +160,21 @@ class _Ledger:
 
 
 def link_visits(
-    visits: Iterable[Visit], mark_names: tuple[str, ...], findings: Findings
+    visits: Iterable[Visit],
+    mark_names: tuple[str, ...],
+    findings: Findings,
+    *,
+    whole: bool = True,
 ) -> tuple[Visit, ...]:
     """Resolve the references of one instrument's visits, which are in order of date.
 
     The problem or advice of each piece of news becomes an id; news that means nothing is an
-    error and is left out.
+    error and is left out.  Where the history is not `whole`, because a note of it can't be read,
+    what is meant may stand in that note, and only that note's own mistake is told.
     """
     ordered = tuple(visits)
-    problems = _Ledger("problem", mark_names, findings)
-    advice = _Ledger("advice", mark_names, findings)
+    problems = _Ledger("problem", mark_names, findings, whole)
+    advice = _Ledger("advice", mark_names, findings, whole)
     problems.later = [_known(one, visit.date) for visit in ordered for one in visit.problems]
     advice.later = [_known(one, visit.date) for visit in ordered for one in visit.advice]
     return tuple(_link(visit, problems, advice) for visit in ordered)

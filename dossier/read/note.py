@@ -5,9 +5,9 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from dossier.diagnostics import Span
-from dossier.read.fields import Table
 from dossier.read.frontmatter import Halves, split
 from dossier.read.pieces import Findings
+from dossier.read.schema import Table
 from dossier.read.text import decode
 from dossier.read.yaml_nodes import Pairs, compose
 

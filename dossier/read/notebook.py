@@ -14,25 +14,24 @@ from pathlib import Path
 from dossier.diagnostics import Diagnostic, Severity, Span, in_order
 from dossier.model import Client, Instrument, Log, Notebook, Room, Shop, Visit
 from dossier.read.client import read_client
-from dossier.read.fields import Setting, did_you_mean
 from dossier.read.files import Sources, open_folder
 from dossier.read.inbox import open_loose, read_loose
 from dossier.read.instrument import read_instrument
+from dossier.read.joining import Scope, check_instrument, check_room, in_order_of_day
 from dossier.read.linking import link_visits
 from dossier.read.logs import read_log
 from dossier.read.media import find_media, with_media
 from dossier.read.names import DatedName, dated_name, slug_of, tell_future
 from dossier.read.note import open_note
-from dossier.read.pieces import Findings, quote
+from dossier.read.pieces import Findings
 from dossier.read.rooms import read_room
 from dossier.read.rounds import read_round
 from dossier.read.scale import read_scale
+from dossier.read.schema import Setting
 from dossier.read.shop import fallback_shop, read_shop
 from dossier.read.strays import strays
 from dossier.read.text import decode, line_of
 from dossier.read.visit import Occasion, read_visit, setting_for, table_for, visit_table
-
-Scope = tuple[str, str]
 
 
 def read_notebook(folder: Path, today: date) -> tuple[Notebook | None, tuple[Diagnostic, ...]]:
@@ -97,11 +96,12 @@ class _Reading:
     visits: dict[str, list[tuple[tuple[object, ...], Visit]]] = field(default_factory=dict)
     linked: dict[str, tuple[Visit, ...]] = field(default_factory=dict)
     used: set[str] = field(default_factory=set)
+    unread: set[str] = field(default_factory=set)
     findings: dict[Scope, Findings] = field(default_factory=dict)
 
-    def scoped(self, kind: str, name: str) -> Findings:
-        """The findings that concern one client, room or instrument, or nobody ("", "")."""
-        return self.findings.setdefault((kind, name), Findings())
+    def scoped(self, kind: str = "", name: str = "") -> Findings:
+        """The findings that concern the shop, one client, room or instrument, or nobody."""
+        return self.findings.setdefault(Scope(kind, name), Findings())
 
     def bytes_of(self, path: str, findings: Findings) -> bytes | None:
         """A file's bytes; what can't be opened is an error, and never makes a note vanish."""
@@ -118,7 +118,7 @@ class _Reading:
     # The stages, in order ---------------------------------------------------------------------
 
     def read_shop(self) -> Shop | None:
-        findings = self.scoped("shop", "")
+        findings = self.scoped("shop")
         if "shop.md" not in self.sources:
             message = (
                 "shop.md is a folder." if "shop.md/" in self.sources else "There is no shop.md."
@@ -228,6 +228,8 @@ class _Reading:
         raw = self.bytes_of(path, findings)
         name = dated_name(path, findings)
         note = None if raw is None else open_note(raw, path, table_for(setting), findings)
+        if note is None or name is None:
+            self.unread.add(slug)
         if note is None:
             return
         # A note without a good name is read all the same, to find its other mistakes.
@@ -246,26 +248,30 @@ class _Reading:
             findings = Findings()
             raw = self.bytes_of(path, findings)
             name = dated_name(path, findings)
-            if raw is None or name is None:
-                name = name or DatedName(self.today, "", "")
-                raw = raw or b""
-            tell_future(name.day, self.today, path, findings)
-            found = read_round(
-                raw, path, name, self.setting, self.instruments, self.known_instruments
-            )
-            findings.add(found.whole)
-            self._scope_whole_round(findings, found.mentioned)
-            for instrument, told in found.by_instrument:
-                self.scoped("instrument" if instrument else "", instrument).add(told)
-            if name.stem:
-                for visit in found.visits:
-                    self._keep(
-                        visit, DatedName(name.day, f"{name.word}-round".strip("-"), name.stem)
-                    )
+            if name is not None:
+                tell_future(name.day, self.today, path, findings)
+            if raw is not None:
+                self._read_round(raw, path, name, findings)
+            else:
+                self.scoped().add(findings.all)
+
+    def _read_round(
+        self, raw: bytes, path: str, name: DatedName | None, findings: Findings
+    ) -> None:
+        # A round without a good name is read all the same, to find its other mistakes.
+        named = name or DatedName(self.today, "", "")
+        known = self.known_instruments
+        found = read_round(raw, path, named, self.setting, self.instruments, known)
+        findings.add(found.whole)
+        self._scope_whole_round(findings, found.mentioned)
+        for instrument, told in found.by_instrument:
+            self.scoped("instrument" if instrument else "", instrument).add(told)
+        for visit in found.visits if name else ():
+            self._keep(visit, named._replace(word=f"{named.word}-round".strip("-")))
 
     def _scope_whole_round(self, findings: Findings, mentioned: tuple[str, ...]) -> None:
         stops = tuple(f"instrument:{name}" for name in mentioned)
-        self.scoped("", "").add(
+        self.scoped().add(
             tuple(
                 replace(one, stops=stops) if one.severity is Severity.ERROR else one
                 for one in findings.all
@@ -277,11 +283,11 @@ class _Reading:
             findings = Findings()
             raw = self.bytes_of(path, findings)
             if raw is None:
-                self.scoped("", "").add(findings.all)
+                self.scoped().add(findings.all)
                 continue
             loose = open_loose(raw, path, self.setting, self.known_instruments, findings)
             if loose is None:
-                self.scoped("", "").add(findings.all)
+                self.scoped().add(findings.all)
                 continue
             taken = frozenset(visit.id for _, visit in self.visits.get(loose.instrument, ()))
             visit = read_loose(loose, taken, self.setting, self.instruments, findings)
@@ -291,72 +297,37 @@ class _Reading:
                 self._keep(visit, DatedName(loose.day, word, visit.id))
             self.scoped("instrument", loose.instrument).add(findings.all)
 
-    # What one file says of another ------------------------------------------------------------
+    # What one file says of another ---------------------------------------------------------
 
     def join(self) -> None:
         marks = tuple(kind.name for kind in self.setting.mark_kinds)
         for slug, ranked in self.visits.items():
             findings = self.scoped("instrument", slug)
-            ordered = [visit for _, visit in sorted(ranked, key=lambda pair: pair[0])]
-            numbered = _numbered(with_media(one, self.sources, findings) for one in ordered)
-            self.linked[slug] = link_visits(numbered, marks, findings)
+            ordered = (with_media(one, self.sources, findings) for one in in_order_of_day(ranked))
+            self.linked[slug] = link_visits(ordered, marks, findings, whole=slug not in self.unread)
+        clients = {stem for _, stem in self._files("clients/", ".md")}
+        rooms = {stem for _, stem in self._files("rooms/", ".md")}
         for slug, instrument in self.instruments.items():
-            self._refer(instrument, self.scoped("instrument", slug))
+            check_instrument(instrument, clients, rooms, self.scoped("instrument", slug))
         for slug, room in self.rooms.items():
-            if room.client:
-                place = room.place_of("client")
-                self._known("client", room.client, place, self.scoped("room", slug))
-
-    def _refer(self, instrument: Instrument, findings: Findings) -> None:
-        self._known("client", instrument.client, instrument.place_of("client"), findings)
-        for standing in instrument.standings:
-            self._known("room", standing.room, standing.place_of("room"), findings)
-        for event in instrument.provenance:
-            if event.client:
-                self._known("client", event.client, event.place_of("client"), findings)
-            if event.room:
-                self._known("room", event.room, event.place_of("room"), findings)
-
-    def _known(self, kind: str, slug: str, place: Span, findings: Findings) -> None:
-        """A client or room that a file names has a file of its own, be it a bad one."""
-        there = sorted(stem for _, stem in self._files(f"{kind}s/", ".md"))
-        if slug not in there:
-            findings.error(
-                f"unknown-{kind}",
-                f"There is no {kind} {quote(slug)}.",
-                place,
-                did_you_mean(slug, there, f"Write the file {kind}s/{slug}.md"),
-            )
+            check_room(room, clients, self.scoped("room", slug))
 
     def tell_strays(self) -> None:
         for found in strays(self.sources, self.used):
-            self.scoped(*_scope_of(found.span.file)).add((found,))
+            scope = Scope.of(found.span.file)
+            self.scoped(scope.kind, scope.name).add((found,))
 
     # What comes of it -------------------------------------------------------------------------
 
     def finish(self) -> Iterable[Diagnostic]:
         """Every finding, each error with what it stops."""
-        for (kind, name), findings in self.findings.items():
-            stops = self._stops(kind, name)
+        for scope, findings in self.findings.items():
+            stops = scope.stops(self.instruments)
             for found in findings.gathered:
                 if found.severity is Severity.ERROR and stops:
                     yield replace(found, stops=tuple(sorted({*found.stops, *stops})))
                 else:
                     yield found
-
-    def _stops(self, kind: str, name: str) -> tuple[str, ...]:
-        if kind == "shop":
-            return ("shop:",)
-        if kind == "client":
-            own = (slug for slug, one in self.instruments.items() if one.client == name)
-            return (f"client:{name}", *(f"instrument:{slug}" for slug in own))
-        if kind == "room":
-            return tuple(
-                f"instrument:{slug}"
-                for slug, one in self.instruments.items()
-                if any(standing.room == name for standing in one.standings)
-            )
-        return (f"instrument:{name}",) if kind == "instrument" else ()
 
     def notebook(self, shop: Shop, found: tuple[Diagnostic, ...]) -> Notebook:
         stops = {stop for one in found for stop in one.stops}
@@ -393,24 +364,3 @@ class _Reading:
 
 def _last(folder: str) -> str:
     return folder.rstrip("/").rpartition("/")[2]
-
-
-def _scope_of(path: str) -> Scope:
-    """Whom a file concerns, by where it lies."""
-    top, _, below = path.partition("/")
-    name = below.partition("/")[0]
-    if top == "instruments" and "/" in below:
-        return ("instrument", name)
-    if top in ("clients", "rooms") and name:
-        return (top.removesuffix("s"), name.rpartition(".")[0] or name)
-    return ("shop", "") if path == "shop.md" else ("", "")
-
-
-def _numbered(visits: Iterable[Visit]) -> Iterable[Visit]:
-    """Count the visits of one day."""
-    last: date | None = None
-    order = 0
-    for visit in visits:
-        order = order + 1 if visit.date == last else 0
-        last = visit.date
-        yield visit.model_copy(update={"order": order}) if order else visit

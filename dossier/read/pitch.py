@@ -8,8 +8,8 @@ from decimal import Decimal
 
 from dossier.model import Air, Pitch, Reading
 from dossier.quantities import ReadingText, parse_air, parse_readings
-from dossier.read.fields import Entry
 from dossier.read.pieces import Piece, refuse
+from dossier.read.schema import Entry
 from dossier.read.values import parsed, the_piece
 from dossier.read.yaml_nodes import Items, Node
 

@@ -16,8 +16,9 @@ from dossier.quantities import (
     parse_places,
     parse_torque,
 )
-from dossier.read.fields import Entry, Read, did_you_mean
+from dossier.read.fields import did_you_mean
 from dossier.read.pieces import Piece, Refused, key_shape, refuse, refuse_quantity
+from dossier.read.schema import Entry, Read
 from dossier.read.values import maybe, parsed, single
 
 _NOTE_IN_TEXT = re.compile(

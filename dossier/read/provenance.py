@@ -8,8 +8,9 @@ from typing import Any, get_args
 from dossier.model import Event, Standing
 from dossier.model.instrument import Certainty, EventKind
 from dossier.quantities import Uncertain, parse_edtf
-from dossier.read.fields import Entry, did_you_mean, required_slug
+from dossier.read.fields import did_you_mean, required_slug
 from dossier.read.pieces import Origin, Piece, key_shape, refuse
+from dossier.read.schema import Entry
 from dossier.read.values import listed, maybe, nested, one_of, parsed, sub_entry, the_piece
 from dossier.read.yaml_nodes import Node, Pairs, Scalar
 

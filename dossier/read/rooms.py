@@ -5,9 +5,10 @@ from __future__ import annotations
 from dossier.diagnostics import Span
 from dossier.model import Log, Room
 from dossier.read.body import read_body
-from dossier.read.fields import Field, Setting, Table, read_fields, record
+from dossier.read.fields import read_fields, record
 from dossier.read.note import open_note
 from dossier.read.pieces import Findings
+from dossier.read.schema import Field, Setting, Table
 from dossier.read.values import single, slug, text
 
 ROOM_TABLE = Table.of(

@@ -8,20 +8,11 @@ from dataclasses import dataclass, replace
 from dossier.diagnostics import Diagnostic, Span
 from dossier.model import Instrument, Passage, Visit
 from dossier.read.body import Audience, read_body
-from dossier.read.fields import (
-    Draft,
-    Entry,
-    Field,
-    Setting,
-    Table,
-    did_you_mean,
-    find_field,
-    read_fields,
-    read_into,
-)
+from dossier.read.fields import Draft, did_you_mean, find_field, read_fields, read_into
 from dossier.read.names import DatedName
 from dossier.read.note import Note, open_note
 from dossier.read.pieces import Findings, Piece, key_shape
+from dossier.read.schema import Entry, Field, Setting, Table
 from dossier.read.tables import TableText, find_table
 from dossier.read.values import single, slug
 from dossier.read.visit import Occasion, build_visit, setting_for, table_for

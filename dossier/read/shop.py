@@ -31,10 +31,11 @@ from dossier.quantities import (
     parse_pitch,
 )
 from dossier.read.body import parted, read_body
-from dossier.read.fields import Draft, Entry, Field, Setting, Table, read_fields, record
+from dossier.read.condition import component_of
+from dossier.read.fields import Draft, read_fields, record
 from dossier.read.note import open_note
 from dossier.read.pieces import Findings, Piece, key_shape, refuse
-from dossier.read.prose import component_of
+from dossier.read.schema import Entry, Field, Setting, Table
 from dossier.read.targets import read_range, read_target
 from dossier.read.values import (
     nested,

@@ -8,8 +8,9 @@ from decimal import Decimal
 from typing import Any, TypeVar
 
 from dossier.quantities import QuantityError
-from dossier.read.fields import Entry, Read, did_you_mean, required_slug
+from dossier.read.fields import did_you_mean, required_slug
 from dossier.read.pieces import Piece, key_shape, quote, refuse, refuse_quantity
+from dossier.read.schema import Entry, Read
 from dossier.read.yaml_nodes import Items, Node, Pairs, Scalar
 
 _T = TypeVar("_T")
@@ -126,12 +127,6 @@ def slug(what: str) -> FromPiece:
     return read_piece
 
 
-def names(piece: Piece, entry: Entry) -> tuple[str, ...]:
-    """Words parted by commas."""
-    del entry
-    return tuple(part.text for part in piece.parts() if part.text)
-
-
 def number(piece: Piece, _: Entry) -> Decimal:
     """A bare number, without a unit."""
     match = re.fullmatch(r"[+\-−–]?\d{1,9}(?:[.,]\d{1,6})?", piece.text)
@@ -195,6 +190,13 @@ def _unknown_nested(
         f'"{key.text}" is not a key of "{entry.key.text}".',
         key.span(),
         did_you_mean(key.text, known, f"Known are {', '.join(known)}."),
+    )
+
+
+def missing(node: Pairs, entry: Entry, key: str) -> Exception:
+    """The refusal of a map without the key that it cannot do without."""
+    return refuse(
+        "missing-key", f'"{entry.key.text}" written as a map needs the key "{key}".', node.span
     )
 
 

@@ -10,23 +10,15 @@ from dossier.diagnostics import Diagnostic, Span
 from dossier.model import Advice, Instrument, MarkKind, MeasuredKind, Passage, Problem, Visit
 from dossier.quantities import parse_duration, parse_money, parse_pitch
 from dossier.read.body import read_body
-from dossier.read.fields import Draft, Entry, Field, Setting, Table, read_fields, record, sentences
+from dossier.read.condition import read_condition, read_equipment
+from dossier.read.fields import Draft, read_fields, record
+from dossier.read.matters import advice_news, problem_news, read_advice, read_problem
 from dossier.read.note import Note, open_text
 from dossier.read.pieces import Findings, Piece
 from dossier.read.pitch import in_cents, read_air, read_pitch
 from dossier.read.places import mark_reader, measured_reader, read_checked, read_clear
-from dossier.read.prose import (
-    advice_news,
-    photo_reader,
-    problem_news,
-    read_advice,
-    read_condition,
-    read_correction,
-    read_equipment,
-    read_follow,
-    read_problem,
-    read_release,
-)
+from dossier.read.prose import photo_reader, read_correction, read_follow, read_release
+from dossier.read.schema import Entry, Field, Setting, Table, sentences
 from dossier.read.values import parsed, quantity, single, text, yes_no
 from dossier.read.work import read_work
 

@@ -17,10 +17,11 @@ from dossier.quantities import (
     parse_period,
     suggest,
 )
-from dossier.read.fields import Entry, did_you_mean
+from dossier.read.condition import component_of
+from dossier.read.fields import did_you_mean
 from dossier.read.pieces import Piece, key_shape, refuse, refuse_quantity
 from dossier.read.places import places_in, places_of
-from dossier.read.prose import component_of
+from dossier.read.schema import Entry
 from dossier.read.values import listed, maybe, nested, parsed, sub_entry, the_piece
 from dossier.read.yaml_nodes import Node, Pairs
 
