@@ -72,6 +72,10 @@ class Store:
         return self.folder / key[:2] / key[2:]
 
 
+class LostError(LookupError):
+    """Bytes that a store no longer has whole."""
+
+
 @dataclass(frozen=True, slots=True)
 class Held:
     """Bytes that lie in a store, read when they are asked for, so that memory stays small."""
@@ -80,10 +84,10 @@ class Held:
     key: str
 
     def read(self) -> bytes:
-        """The bytes.  Raises LookupError where the store no longer has them whole."""
+        """The bytes.  Raises LostError where the store no longer has them whole."""
         data = self.store.get(self.key)
         if data is None:
-            raise LookupError(self.key)
+            raise LostError(self.key)
         return data
 
 
@@ -96,7 +100,7 @@ def key_of(content: Content) -> str:
 
 
 def bytes_of(content: Content) -> bytes:
-    """The content itself.  Raises LookupError where a store no longer has it whole."""
+    """The content itself.  Raises LostError where a store no longer has it whole."""
     return content.read() if isinstance(content, Held) else content
 
 

@@ -5,7 +5,7 @@ from pathlib import Path
 
 import pytest
 
-from dossier.store import Held, Store, bytes_of, key_of, write_whole
+from dossier.store import Held, LostError, Store, bytes_of, key_of, write_whole
 
 PAGE = b"<p>The damper of D4 buzzes.</p>"
 KEY = hashlib.sha256(PAGE).hexdigest()
@@ -92,7 +92,7 @@ def test_a_sweep_leaves_only_what_is_kept(store: Store) -> None:
 def test_content_is_named_without_being_read(store: Store) -> None:
     held = Held(store, KEY)
     assert (key_of(held), key_of(PAGE)) == (KEY, KEY)
-    with pytest.raises(LookupError):
+    with pytest.raises(LostError):
         bytes_of(held)
     store.put(PAGE)
     assert (bytes_of(held), bytes_of(PAGE)) == (PAGE, PAGE)

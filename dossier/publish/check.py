@@ -66,7 +66,7 @@ def faults(files: Mapping[str, Content]) -> tuple[Fault, ...]:
     """What is wrong with the addresses of one closed tree: a client's folder, or the bench.
 
     `files` are by path relative to the tree, which is where every address has to stay.
-    Raises LookupError where a store lost the content of a page.
+    Raises LostError where a store lost the content of a page.
     """
     pages = {path: _read(path, files[path]) for path in sorted(files)}
     return tuple(

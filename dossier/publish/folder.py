@@ -50,8 +50,9 @@ def write_private(path: Path, data: bytes) -> bool:
 
 
 def mark_published(folder: Path) -> None:
-    """From now on a missing links.json is a loss and no beginning.  Raises OSError."""
-    write_private(folder / _PUBLISHED, _WHAT)
+    """From now on a missing links.json is a loss and no beginning.  Raises PublishError."""
+    with plainly(folder):
+        write_private(folder / _PUBLISHED, _WHAT)
 
 
 def was_published(folder: Path, out: Path) -> bool:
@@ -72,12 +73,12 @@ def one_build(folder: Path, wait: float) -> Iterator[None]:
     with plainly(folder):
         handle = os.open(path, os.O_RDWR | os.O_CREAT | os.O_CLOEXEC, FILE_MODE)
     try:
-        if not hold(handle, wait):
-            raise PublishError(
-                f"Another build is at work in {folder}{_holder(handle)}.",
-                "Wait until it has ended, and build again.",
-            )
         with plainly(folder):
+            if not hold(handle, wait):
+                raise PublishError(
+                    f"Another build is at work in {folder}{_holder(handle)}.",
+                    "Wait until it has ended, and build again.",
+                )
             os.ftruncate(handle, 0)
             os.pwrite(handle, str(os.getpid()).encode(), 0)
         yield
@@ -86,7 +87,10 @@ def one_build(folder: Path, wait: float) -> Iterator[None]:
 
 
 def hold(handle: int, wait: float) -> bool:
-    """Lock an open file or folder for this process alone; False where it took over `wait` s."""
+    """Lock an open file or folder for this process alone; False where it took over `wait` s.
+
+    Raises OSError where the file system has no locks.
+    """
     end = time.monotonic() + wait
     while True:
         try:

@@ -1,6 +1,7 @@
 import json
 import os
 import stat
+import time
 from collections.abc import Callable
 from datetime import date
 from itertools import count
@@ -228,5 +229,20 @@ def test_a_second_build_waits_or_says_so(folder: Path) -> None:
         f"Another build is at work in {folder} (process {os.getpid()}). "
         "Wait until it has ended, and build again."
     )
-    with one_build(folder, wait=0):
-        pass
+
+
+def test_a_build_goes_on_when_the_one_before_has_ended(folder: Path) -> None:
+    ready, say = os.pipe()
+    child = os.fork()
+    if not child:
+        with one_build(folder, wait=0):
+            os.write(say, b"x")
+            time.sleep(0.3)
+            os._exit(0)
+    os.read(ready, 1)
+    started = time.monotonic()
+    with one_build(folder, wait=5):
+        assert 0.2 < time.monotonic() - started < 4
+    os.waitpid(child, 0)
+    os.close(ready)
+    os.close(say)
