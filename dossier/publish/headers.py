@@ -1,0 +1,90 @@
+"""What a web server has to send with private pages, as files for the usual static hosts.
+
+Tried with nginx 1.22.1, Apache 2.4.71 and lighttpd 1.4.69; the syntax of Caddy's and of `_headers`
+is from memory.  None of these files names a path of the site: anyone may read them.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+
+# The pages hold inline SVG, their own styles, fonts and pictures, and no script.
+POLICY = (
+    "default-src 'none'; style-src 'self'; img-src 'self'; font-src 'self'; base-uri 'none'; "
+    "form-action 'none'; frame-ancestors 'none'"
+)
+
+HEADERS: tuple[tuple[str, str], ...] = (
+    ("Content-Security-Policy", POLICY),
+    ("Referrer-Policy", "no-referrer"),
+    ("X-Content-Type-Options", "nosniff"),
+    ("X-Robots-Tag", "noindex, nofollow, noarchive, nosnippet"),
+    ("Cache-Control", "no-store"),
+)
+
+MARK = "# Written by dossier for the folder public/; a build writes it anew."
+_ADDRESSES = "# The addresses are secret: no list of the folder, and no address in a log."
+
+
+def for_public() -> bytes:
+    """`_headers`, which several static hosts read from the root of the site."""
+    return ("/*\n" + "".join(f"  {name}: {value}\n" for name, value in HEADERS)).encode()
+
+
+def for_servers() -> Mapping[str, bytes]:
+    """A snippet for each common web server, to be put into its configuration of this site."""
+    texts = {
+        "apache.conf": _apache(),
+        "caddy.conf": _caddy(),
+        "lighttpd.conf": _lighttpd(),
+        "nginx.conf": _nginx(),
+    }
+    return {name: "\n".join((MARK, *lines, "")).encode() for name, lines in texts.items()}
+
+
+def _apache() -> tuple[str, ...]:
+    return (
+        "# Into the <VirtualHost>; needs mod_headers.",
+        _ADDRESSES,
+        "Options -Indexes",
+        "ErrorDocument 404 /404.html",
+        *(f'Header always set {name} "{value}"' for name, value in HEADERS),
+    )
+
+
+def _caddy() -> tuple[str, ...]:
+    return (
+        "# Into the site's block, with its own root and without `log`.",
+        _ADDRESSES,
+        "header {",
+        *(f'\t{name} "{value}"' for name, value in HEADERS),
+        "}",
+        "file_server",
+        "handle_errors {",
+        "\trewrite * /404.html",
+        "\tfile_server",
+        "}",
+    )
+
+
+def _lighttpd() -> tuple[str, ...]:
+    return (
+        "# Into the site's block; needs mod_setenv.",
+        _ADDRESSES,
+        'dir-listing.activate = "disable"',
+        'server.errorfile-prefix = server.document-root + "/"',
+        "setenv.add-response-header = (",
+        *(f'  "{name}" => "{value}",' for name, value in HEADERS),
+        ")",
+    )
+
+
+def _nginx() -> tuple[str, ...]:
+    return (
+        "# Into the server block.",
+        _ADDRESSES,
+        "autoindex off;",
+        "access_log off;",
+        "error_page 404 /404.html;",
+        *(f'add_header {name} "{value}" always;' for name, value in HEADERS),
+    )
