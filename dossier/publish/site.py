@@ -1,0 +1,236 @@
+"""The bench and the public site, swapped in whole: a reader sees the old one or the new one.
+
+The same content gives the same bytes.  So no assets of the build before are kept beside the new
+ones in this version: a page that was opened before a swap may miss a picture that it asks for
+after it.
+"""
+
+from __future__ import annotations
+
+import os
+from collections.abc import Iterator, Mapping
+from contextlib import contextmanager, suppress
+from dataclasses import dataclass
+from pathlib import Path
+
+from dossier.diagnostics import Diagnostic, Severity, Span
+from dossier.publish import disk, headers, robots
+from dossier.publish.disk import Modes, Sums, Tree
+from dossier.publish.folder import hold, mark_published
+from dossier.publish.gate import bench_faults, public_faults
+from dossier.publish.manifest import Manifest, files_of, load_manifest, save_manifest
+from dossier.publish.state import State, save_state
+from dossier.publish.trouble import PublishError, plainly
+from dossier.store import Content, LostError, write_whole
+
+BENCH, PUBLIC = "bench", "public"
+NOT_FOUND, HOST_HEADERS, SERVERS = "404.html", "_headers", "headers"
+# In the order in which they are swapped: what others see comes last.
+_MODES: Mapping[str, Modes] = {BENCH: Modes(0o600, 0o700), PUBLIC: Modes(0o644, 0o755)}
+_TREES = tuple(_MODES)
+_PATIENCE = 10.0  # seconds that a build with another state folder may hold the same out
+
+
+@dataclass(frozen=True, slots=True)
+class Places:
+    """Where the notes lie, where the trees are built, and where the private state is."""
+
+    content: Path
+    out: Path
+    state: Path
+
+
+@dataclass(frozen=True, slots=True)
+class Swapped:
+    """A tree that took the place of another: how many files are new, and which are gone."""
+
+    name: str
+    written: int
+    files: int
+    gone: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Published:
+    """The trees that were swapped; none where nothing had changed."""
+
+    swapped: tuple[Swapped, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class _Plan:
+    """A tree as it is wanted and as it stands."""
+
+    name: str
+    tree: Tree
+    sums: Sums
+    standing: Sums
+
+    @property
+    def changed(self) -> bool:
+        return self.sums != self.standing
+
+
+def public_tree(
+    sites: Mapping[str, Tree], links: Mapping[str, str], not_found: bytes
+) -> dict[str, Content]:
+    """All that is uploaded, but for what each build adds by itself (robots.txt, headers).
+
+    `sites` are the pages of each client, by paths relative to that client's folder; `links` their
+    open tokens.  A client without an open link has no folder.  `not_found` is the 404 page; it is
+    shown at any address, so that it can point at no other file.
+    """
+    tree: dict[str, Content] = {NOT_FOUND: not_found}
+    for client, token in sorted(links.items()):
+        tree |= {f"{token}/{path}": content for path, content in sites.get(client, {}).items()}
+    return tree
+
+
+def publish(
+    trees: Mapping[str, Tree], places: Places, state: State
+) -> tuple[Published | None, tuple[Diagnostic, ...]]:
+    """Swap in "bench" and "public" where they differ from what stands; None where they may not.
+
+    The links are saved before anything that bears them can be seen.  Whatever fails or is broken
+    off before the swap leaves what stood; unchanged trees are not touched.  The caller holds
+    `folder.one_build`.
+
+    Raises PublishError where the disk or a folder is in the way, ValueError for a path in a tree
+    that leads out of it.
+    """
+    refuse_places(places)
+    with plainly(places.out):
+        places.out.mkdir(parents=True, exist_ok=True)
+    with _alone(places.out), plainly(places.out), _whole():
+        disk.clear(places.out, _TREES)
+        manifest = load_manifest(places.state)
+        plans = tuple(_plan(places.out, name, trees[name]) for name in _TREES)
+        faults = tuple(fault for plan in plans for fault in _faults(plan, state))
+        if faults:
+            return None, faults
+        save_state(places.state, state)
+        _write_server_files(places.out / SERVERS)
+        swapped = _swap_in(plans, places, manifest)
+        return Published(swapped), tuple(_strangers(plans, manifest))
+
+
+def refuse_places(places: Places) -> None:
+    """Raises PublishError where a build would write over the notes, or publish its own state."""
+    content, out, state = (path.resolve() for path in (places.content, places.out, places.state))
+    if out.is_relative_to(content):
+        raise PublishError(
+            f"{places.out} lies inside of the notes in {places.content}.",
+            "Build into a folder beside them.",
+        )
+    for name in (*_TREES, SERVERS):
+        for inner in (content, state):
+            if inner.is_relative_to(out / name):
+                raise PublishError(
+                    f"{inner} lies inside of {places.out / name}, which a build replaces.",
+                    "Move it out of there, or build into another folder.",
+                )
+
+
+def _plan(out: Path, name: str, pages: Tree) -> _Plan:
+    tree: dict[str, Content] = {**pages, robots.NAME: robots.ROBOTS}
+    if name == PUBLIC:
+        tree[HOST_HEADERS] = headers.for_public()
+    root = out / name
+    if not os.path.lexists(root):
+        return _Plan(name, tree, disk.sums_of(tree), {})
+    if root.is_symlink() or not root.is_dir():
+        raise PublishError(
+            f"{root} is no folder of its own.", "Move it away, or build into another folder."
+        )
+    standing = disk.survey(root, _MODES[name])
+    if standing.keys() - {disk.ROOT} and not robots.is_ours(root):
+        raise PublishError(
+            f"{root} holds files that no build wrote.",
+            "It is left as it is: move it away, or build into another folder.",
+        )
+    return _Plan(name, tree, disk.sums_of(tree), standing)
+
+
+def _faults(plan: _Plan, state: State) -> tuple[Diagnostic, ...]:
+    if not plan.changed:
+        return ()
+    if plan.name == BENCH:
+        return bench_faults(plan.tree)
+    return public_faults(plan.tree, plan.sums, plan.standing, state)
+
+
+def _swap_in(plans: tuple[_Plan, ...], places: Places, manifest: Manifest) -> tuple[Swapped, ...]:
+    """Stage all that changed, then swap, then remove what was there before."""
+    trees = {plan.name: files_of(plan.sums) for plan in plans}
+    changed = tuple(plan for plan in plans if plan.changed)
+    if changed or manifest.trees != trees:
+        save_manifest(places.state, trees, {plan.name: plan.standing for plan in plans})
+    try:
+        swapped = tuple(_staged(places.out, plan) for plan in changed)
+        mark_published(places.state)
+        for plan in changed:
+            disk.swap(places.out, plan.name)
+    finally:
+        # What can't be removed now is only in the way of the next build, which then says so.
+        with suppress(OSError):
+            disk.clear(places.out, _TREES)
+    return swapped
+
+
+def _staged(out: Path, plan: _Plan) -> Swapped:
+    written = disk.stage(out, plan.name, plan.tree, plan.standing, _MODES[plan.name])
+    gone = tuple(sorted(files_of(plan.standing).keys() - plan.tree.keys()))
+    return Swapped(plan.name, written, len(plan.tree), gone)
+
+
+def _write_server_files(folder: Path) -> None:
+    """The snippets for web servers; a file there that isn't ours is left alone."""
+    folder.mkdir(exist_ok=True)
+    for name, data in headers.for_servers().items():
+        path = folder / name
+        old = path.read_bytes() if path.is_file() else headers.MARK.encode()
+        if old != data and old.startswith(headers.MARK.encode()):
+            write_whole(path, data, 0o644, durable=False)
+
+
+def _strangers(plans: tuple[_Plan, ...], manifest: Manifest) -> Iterator[Diagnostic]:
+    for plan in plans:
+        for path in manifest.strangers(plan.name, plan.standing):
+            yield Diagnostic(
+                "publish-stranger",
+                f"No build wrote this file into {plan.name}/; it was taken out.",
+                Span(f"{plan.name}/{path}"),
+                "A build replaces the whole folder: keep files of your own elsewhere.",
+                Severity.WARNING,
+            )
+
+
+@contextmanager
+def _alone(out: Path) -> Iterator[None]:
+    """Keep out a build that has another state folder but the same place to build into."""
+    with plainly(out):
+        handle = os.open(out, os.O_RDONLY | os.O_CLOEXEC)
+    try:
+        if not _held(handle):
+            raise PublishError(f"Another build writes to {out}.", "Build again when it has ended.")
+        yield
+    finally:
+        os.close(handle)
+
+
+def _held(handle: int) -> bool:
+    try:
+        return hold(handle, _PATIENCE)
+    except OSError:
+        return True  # Some network disks can't lock a folder; the state's own lock still holds.
+
+
+@contextmanager
+def _whole() -> Iterator[None]:
+    try:
+        yield
+    except LostError as error:
+        raise PublishError(
+            "The cache lost a page while it was being published.",
+            "Build again: what is missing is then made anew.",
+        ) from error

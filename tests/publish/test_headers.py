@@ -1,0 +1,71 @@
+import re
+from pathlib import Path
+
+import pytest
+
+from dossier.publish.headers import HEADERS, MARK, POLICY, for_public, for_servers
+from dossier.publish.robots import ROBOTS, is_ours
+from tests.publish.shop import TOKENS, Shop
+
+TOKEN = re.compile("|".join(TOKENS.values()))
+
+
+def test_hosts_that_read_a_file_get_the_headers_for_every_path() -> None:
+    assert for_public().decode() == (
+        "/*\n"
+        "  Content-Security-Policy: default-src 'none'; style-src 'self'; img-src 'self'; "
+        "font-src 'self'; base-uri 'none'; form-action 'none'; frame-ancestors 'none'\n"
+        "  Referrer-Policy: no-referrer\n"
+        "  X-Content-Type-Options: nosniff\n"
+        "  X-Robots-Tag: noindex, nofollow, noarchive, nosnippet\n"
+        "  Cache-Control: no-store\n"
+    )
+
+
+@pytest.mark.parametrize("name", sorted(for_servers()))
+def test_each_server_gets_every_header_and_no_list_of_the_folder(name: str) -> None:
+    text = for_servers()[name].decode()
+    assert text.startswith(f"{MARK}\n")
+    for header, value in HEADERS:
+        assert re.search(rf'^.*{header}.*"{re.escape(value)}".*$', text, re.MULTILINE), header
+    assert not re.search(r"autoindex on|Options \+?Indexes|browse|\"enable\"", text)
+
+
+def test_no_script_may_run_and_nothing_comes_from_elsewhere() -> None:
+    assert POLICY.startswith("default-src 'none';")
+    assert set(re.findall(r"'[^']*'|https?:\S*|\*|data:", POLICY)) == {"'none'", "'self'"}
+    assert "script-src" not in POLICY
+
+
+def test_search_engines_are_told_of_no_path() -> None:
+    lines = [line for line in ROBOTS.decode().splitlines() if not line.startswith("#")]
+    assert lines == ["User-agent: *", "Disallow: /"]
+
+
+def test_no_address_stands_where_anyone_may_read_it(tmp_path: Path) -> None:
+    shop = Shop(tmp_path)
+    shop.published()
+    open_files = [path for path in shop.public.iterdir() if path.is_file()]
+    open_files += (shop.places.out / "headers").iterdir()
+    assert len(open_files) == 7
+    assert [path for path in open_files if TOKEN.search(path.read_text())] == []
+
+
+def test_a_snippet_of_ones_own_is_left_alone(tmp_path: Path) -> None:
+    shop = Shop(tmp_path)
+    shop.published()
+    own, ours = shop.places.out / "headers/nginx.conf", shop.places.out / "headers/apache.conf"
+    own.write_text("# mine")
+    ours.write_text(f"{MARK}\nof an older version")
+    shop.published()
+    assert own.read_text() == "# mine"
+    assert ours.read_bytes() == for_servers()["apache.conf"]
+
+
+def test_a_tree_of_ours_is_told_from_any_other(tmp_path: Path) -> None:
+    assert not is_ours(tmp_path)
+    assert not is_ours(tmp_path / "missing")
+    (tmp_path / "robots.txt").write_bytes(b"User-agent: *\nDisallow:\n")
+    assert not is_ours(tmp_path)
+    (tmp_path / "robots.txt").write_bytes(ROBOTS)
+    assert is_ours(tmp_path)

@@ -1,0 +1,272 @@
+"""A build that is broken off anywhere, and a reader who never looks away."""
+
+import os
+import subprocess
+import sys
+from collections.abc import Callable, Iterator
+from contextlib import contextmanager, suppress
+from pathlib import Path
+
+import pytest
+
+from dossier.publish import disk
+from dossier.publish.state import load_state
+from dossier.publish.trouble import PublishError
+from tests.publish.shop import TOKENS, Shop, files
+
+# All that changes a disk; what pathlib and shutil do goes through these.
+STEPS = (
+    "chmod", "fchmod", "fsync", "link", "mkdir", "rename", "replace", "rmdir", "unlink", "write",
+)  # fmt: skip
+OLD, NEW = "The damper of D4 buzzes.", "The damper of D4 is eased."
+
+
+@pytest.fixture
+def shop(tmp_path: Path) -> Shop:
+    return Shop(tmp_path)
+
+
+@pytest.fixture(autouse=True)
+def quick_disk(monkeypatch: pytest.MonkeyPatch) -> None:
+    """Waiting for the disk a thousand times would prove nothing here."""
+    monkeypatch.setattr(os, "fsync", lambda _: None)
+
+
+@contextmanager
+def breaking(step: int, how: Callable[[], None]) -> Iterator[list[str]]:
+    """Do `how` instead of the step of that number; yields the names of the steps so far."""
+    done: list[str] = []
+
+    def counted(name: str, call: Callable[..., object]) -> Callable[..., object]:
+        def instead(*args: object, **named: object) -> object:
+            done.append(name)
+            if len(done) - 1 == step:
+                how()
+            return call(*args, **named)
+
+        return instead
+
+    with pytest.MonkeyPatch.context() as patch:
+        for name in STEPS:
+            patch.setattr(os, name, counted(name, getattr(os, name)))
+        patch.setattr(disk, "exchange", counted("exchange", disk.exchange))
+        yield done
+
+
+def full() -> None:
+    raise OSError(28, "No space left on device")
+
+
+def interrupted() -> None:
+    raise KeyboardInterrupt
+
+
+def killed() -> None:
+    os._exit(9)
+
+
+def steps_of(shop: Shop) -> list[str]:
+    with breaking(-1, full) as done:
+        shop.published()
+    assert {"write", "link", "fsync", "exchange"} <= set(done)
+    return list(done)
+
+
+def trees(shop: Shop) -> dict[str, dict[str, bytes]]:
+    return {name: files(shop.places.out / name) for name in ("bench", "public")}
+
+
+def standing(shop: Shop, text: str) -> dict[str, dict[str, bytes]]:
+    """The trees once that text is published."""
+    shop.write(text)
+    shop.published()
+    return trees(shop)
+
+
+def in_a_child(run: Callable[[], object]) -> int:
+    child = os.fork()
+    if not child:
+        try:
+            run()
+        finally:
+            os._exit(0)
+    return os.waitstatus_to_exitcode(os.waitpid(child, 0)[1])
+
+
+@pytest.mark.parametrize("how", [full, interrupted])
+def test_a_build_that_fails_at_any_step_leaves_each_tree_whole(
+    shop: Shop, how: Callable[[], None]
+) -> None:
+    old = standing(shop, OLD)
+    shop.write(NEW)
+    steps = steps_of(shop)
+    new = trees(shop)
+    swapped = 0
+    for step in range(len(steps)):
+        assert standing(shop, OLD) == old
+        shop.write(NEW)
+        with breaking(step, how), suppress(PublishError, KeyboardInterrupt):
+            shop.publish()
+        now = trees(shop)
+        assert now["bench"] in (old["bench"], new["bench"]), (step, steps[step])
+        assert now["public"] in (old["public"], new["public"]), (step, steps[step])
+        assert now["bench"] == new["bench"] or now["public"] == old["public"], (
+            "the public came first"
+        )
+        swapped += now == new
+        assert load_state(shop.places.state, shop.places.out) == (shop.state, ())
+    assert 0 < swapped < len(steps)
+    assert standing(shop, NEW) == new
+    assert not (shop.places.out / ".dossier-staging").exists()
+
+
+def test_a_build_that_is_killed_at_any_step_leaves_each_tree_whole(shop: Shop) -> None:
+    old = standing(shop, OLD)
+    shop.write(NEW)
+    steps = steps_of(shop)
+    new = trees(shop)
+    for step in range(len(steps)):
+        assert standing(shop, OLD) == old
+        shop.write(NEW)
+        with breaking(step, killed):
+            assert in_a_child(shop.publish) == 9
+        now = trees(shop)
+        assert now["bench"] in (old["bench"], new["bench"]), (step, steps[step])
+        assert now["public"] in (old["public"], new["public"]), (step, steps[step])
+        assert load_state(shop.places.state, shop.places.out) == (shop.state, ())
+    assert standing(shop, NEW) == new
+    assert sorted(path.name for path in shop.places.out.iterdir()) == ["bench", "headers", "public"]
+
+
+def test_all_that_is_new_is_on_the_disk_before_it_is_swapped_in(
+    shop: Shop, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    standing(shop, OLD)
+    shop.write(NEW)
+    done: list[str] = []
+    exchange = disk.exchange
+
+    def noted_sync(path: Path) -> None:
+        done.append(path.relative_to(shop.places.out).as_posix())
+
+    def noted_exchange(one: Path, other: Path) -> bool:
+        done.append(f"swap {other.name}")
+        return exchange(one, other)
+
+    monkeypatch.setattr(disk, "sync", noted_sync)
+    monkeypatch.setattr(disk, "exchange", noted_exchange)
+    shop.published()
+    swaps = done.index("swap bench")
+    assert done[swaps:] == ["swap bench", ".", "swap public", "."]
+    written = {
+        f".dossier-staging/{path}"
+        for path, data in files(shop.places.out).items()
+        if path.startswith(("bench", "public")) and (data == b"(folder)" or NEW.encode() in data)
+    }
+    assert len(written) == 14
+    assert written <= set(done[:swaps])
+
+
+def test_a_first_build_that_is_killed_publishes_nothing_or_all(tmp_path: Path) -> None:
+    model = Shop(tmp_path / "model")
+    with breaking(-1, full) as steps:
+        model.published()
+    for step in range(len(steps)):
+        shop = Shop(tmp_path / str(step))
+        with breaking(step, killed):
+            assert in_a_child(shop.publish) == 9
+        assert files(shop.public) in ({}, files(model.public)), (step, steps[step])
+        if shop.public.exists():
+            assert load_state(shop.places.state, shop.places.out) == (shop.state, ())
+        shop.published()
+        assert trees(shop) == trees(model)
+
+
+def test_without_an_exchange_the_old_tree_comes_back_after_a_crash(
+    shop: Shop, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr(disk, "exchange", lambda *_: False)
+    old = standing(shop, OLD)
+    new = standing(shop, NEW)
+    assert standing(shop, OLD) == old
+    shop.write(NEW)
+    with breaking(-1, full) as steps:
+        shop.published()
+    absent = 0
+    for step in range(len(steps)):
+        standing(shop, OLD)
+        shop.write(NEW)
+        with breaking(step, killed):
+            assert in_a_child(shop.publish) == 9
+        absent += not shop.public.exists()
+        disk.clear(shop.places.out, ("bench", "public"))
+        now = trees(shop)
+        assert now["bench"] in (old["bench"], new["bench"]), (step, steps[step])
+        assert now["public"] in (old["public"], new["public"]), (step, steps[step])
+    assert absent, "no crash fell between the two renames"
+
+
+def test_without_an_exchange_a_failed_second_rename_is_taken_back(
+    shop: Shop, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr(disk, "exchange", lambda *_: False)
+    old = standing(shop, OLD)
+    shop.write(NEW)
+    with breaking(-1, full) as steps:
+        shop.published()
+    renames = [step for step, name in enumerate(steps) if name == "rename"]
+    assert len(renames) == 4
+    for step in renames:
+        assert standing(shop, OLD) == old
+        shop.write(NEW)
+        with breaking(step, full), pytest.raises(PublishError, match="is full"):
+            shop.publish()
+        assert trees(shop)["public"] == old["public"]
+
+
+@pytest.mark.skipif(sys.platform != "linux", reason="only Linux has renameat2")
+def test_two_folders_change_names_in_one_step(tmp_path: Path) -> None:
+    for name in ("one", "other"):
+        (tmp_path / name).mkdir()
+        (tmp_path / name / name).touch()
+    assert disk.exchange(tmp_path / "one", tmp_path / "other")
+    assert sorted(files(tmp_path)) == ["one", "one/other", "other", "other/one"]
+    with pytest.raises(FileNotFoundError):
+        disk.exchange(tmp_path / "one", tmp_path / "missing")
+
+
+READER = """
+import sys
+from pathlib import Path
+
+public, stop = Path(sys.argv[1]), Path(sys.argv[2])
+pages = [public / name for name in sys.argv[3:]]
+reads, missed, texts = 0, 0, set()
+print("reading", flush=True)
+while not stop.exists():
+    for page in pages:
+        try:
+            texts.add(page.read_bytes())
+        except OSError:
+            missed += 1
+        reads += 1
+print(reads, missed, len(texts), flush=True)
+"""
+
+
+def test_a_reader_misses_no_page_through_thirty_swaps(shop: Shop, tmp_path: Path) -> None:
+    shop.published()
+    stop = tmp_path / "stop"
+    pages = [f"{token}/index.html" for token in TOKENS.values()]
+    command = [sys.executable, "-c", READER, str(shop.public), str(stop), *pages]
+    with subprocess.Popen(command, stdout=subprocess.PIPE, text=True) as reader:
+        assert reader.stdout is not None
+        assert reader.stdout.readline() == "reading\n"
+        for number in range(30):
+            shop.write(f"Visit {number}.")
+            shop.published()
+        stop.touch()
+        reads, missed, texts = (int(word) for word in reader.stdout.readline().split())
+    assert missed == 0
+    assert reads > 300
+    assert texts > 10
