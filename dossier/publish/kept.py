@@ -1,0 +1,140 @@
+"""What was last published, kept as state: pages for when they can't be made, sentences to compare.
+
+An instrument with a note that can't be read, or a client on hold, keeps its last good pages.  They
+are bound to the client for whom they were published, and they end with that client's link: when
+in doubt, nothing is shown.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass, field
+from pathlib import Path
+from typing import Literal
+
+from pydantic import BaseModel, ConfigDict, ValidationError
+
+from dossier.diagnostics import Diagnostic, Severity, Span
+from dossier.publish.disk import Tree
+from dossier.publish.folder import make_private, write_private
+from dossier.publish.trouble import plainly
+from dossier.store import Store, bytes_of, key_of
+
+INDEX, PAGES = "kept.json", "kept"
+VERSION: Literal[1] = 1
+
+
+@dataclass(frozen=True, slots=True)
+class Kept:
+    """The pages of an instrument, or a client's first page, as they were last published.
+
+    `name` says which, as "instrument:heron" or "client:marlpit"; `client` is the slug of the one
+    client who may see them.  `files` are by path relative to that client's folder, so that no
+    token is in them, and with all assets that the pages ask for.  `note` is the caller's own
+    summary, any text.
+    """
+
+    name: str
+    client: str
+    files: Tree
+    note: str = ""
+
+
+class _Record(BaseModel):
+    model_config = ConfigDict(frozen=True, extra="forbid", strict=True)
+
+
+class Entry(_Record):
+    """Whose the pages are, and under which key each file lies in the store."""
+
+    client: str
+    files: dict[str, str]
+    note: str
+
+
+class _Index(_Record):
+    version: Literal[1] = VERSION
+    pages: dict[str, Entry]
+    said: dict[str, tuple[str, ...]]
+
+
+@dataclass(frozen=True, slots=True)
+class Keeping:
+    """All that is kept; `said` are the sentences that each client's pages last said."""
+
+    store: Store
+    entries: Mapping[str, Entry] = field(default_factory=dict)
+    said: Mapping[str, tuple[str, ...]] = field(default_factory=dict)
+
+    def kept(self, name: str, client: str) -> Kept | None:
+        """The last good pages; None where there are none, or none whole, or not for this client.
+
+        Raises PublishError where they can't be read.
+        """
+        entry = self.entries.get(name)
+        if entry is None or entry.client != client:
+            return None
+        files: dict[str, bytes] = {}
+        with plainly(self.store.folder):
+            for path, key in entry.files.items():
+                data = self.store.get(key)
+                if data is None:
+                    return None
+                files[path] = data
+        return Kept(name, client, files, entry.note)
+
+
+def load_kept(folder: Path) -> tuple[Keeping, tuple[Diagnostic, ...]]:
+    """What the last build kept.
+
+    Where that is damaged, nothing is kept, and a warning says what follows from it.
+    Raises PublishError.
+    """
+    store, path = _store(folder), folder / INDEX
+    with plainly(folder):
+        if not path.is_file():
+            return Keeping(store), ()
+        data = path.read_bytes()
+    try:
+        index = _Index.model_validate_json(data)
+    except ValidationError:
+        return Keeping(store), (_damaged(folder),)
+    return Keeping(store, index.pages, index.said), ()
+
+
+def keep(folder: Path, pages: Iterable[Kept], said: Mapping[str, tuple[str, ...]]) -> None:
+    """Keep what has just been published, and forget all else, so that nothing withdrawn is left.
+
+    `pages` are those of every client whose link is open, kept ones among them; `said` likewise.
+    To be called after the swap: only what was published is ever kept.  Where nothing changed,
+    nothing is written.  Raises PublishError, and LostError where a store lost a file.
+    """
+    make_private(folder)
+    store = _store(folder)
+    with plainly(folder):
+        entries = {page.name: _put(store, page) for page in pages}
+        index = _Index(pages=dict(sorted(entries.items())), said=dict(sorted(said.items())))
+        write_private(folder / INDEX, index.model_dump_json(indent=1).encode())
+        store.sweep({key for entry in entries.values() for key in entry.files.values()})
+
+
+def _store(folder: Path) -> Store:
+    return Store(folder / PAGES, durable=True)
+
+
+def _put(store: Store, page: Kept) -> Entry:
+    keys = {path: key_of(page.files[path]) for path in sorted(page.files)}
+    for path, key in keys.items():
+        if not store.has(key):
+            store.put(bytes_of(page.files[path]))
+    return Entry(client=page.client, files=keys, note=page.note)
+
+
+def _damaged(folder: Path) -> Diagnostic:
+    return Diagnostic(
+        "kept-damaged",
+        f"{INDEX} in {folder} can't be read, so that no pages are kept from the last build.",
+        Span(f"{folder.name}/{INDEX}"),
+        "What can't be built now will be missing from its client's site until its note is mended.",
+        Severity.WARNING,
+    )
