@@ -95,7 +95,7 @@ class _Ledger:
         """The one thing that a reference means, or None with a finding."""
         shape = key_shape(reference)
         for one in self.known:
-            if shape in (one.id, one.slug and key_shape(one.slug)):
+            if shape == key_shape(one.id):
                 return one
         day, words = _dated(reference)
         stems, keys = _stems(words), _keys(places_in(words))
@@ -122,7 +122,10 @@ class _Ledger:
     def _unknown(
         self, reference: str, span: Span, stems: frozenset[str], keys: frozenset[int]
     ) -> None:
-        later = next((one for one in self.later if _fits(one, stems, keys)), None)
+        known = {one.id for one in self.known}
+        later = next(
+            (one for one in self.later if one.id not in known and _fits(one, stems, keys)), None
+        )
         if later is not None:
             self.findings.error(
                 f"{self.kind}-later",
