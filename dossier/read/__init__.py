@@ -3,18 +3,30 @@
 Everything returns `(value, diagnostics)`; nothing here prints, exits or stops at the first error.
 """
 
+from dossier.read.client import CLIENT_TABLE
 from dossier.read.files import Sources, open_folder
+from dossier.read.instrument import INSTRUMENT_TABLE
 from dossier.read.notebook import read_notebook, read_sources, source_line
-from dossier.read.schema import Setting
-from dossier.read.visit import Occasion, read_visit_text
+from dossier.read.rooms import ROOM_TABLE
+from dossier.read.schema import Field, Setting, Table
+from dossier.read.shop import SHOP_TABLE
+from dossier.read.visit import VISIT_FIELDS, Occasion, read_visit_text, visit_table
 
 __all__ = [
+    "CLIENT_TABLE",
+    "INSTRUMENT_TABLE",
+    "ROOM_TABLE",
+    "SHOP_TABLE",
+    "VISIT_FIELDS",
+    "Field",
     "Occasion",
     "Setting",
     "Sources",
+    "Table",
     "open_folder",
     "read_notebook",
     "read_sources",
     "read_visit_text",
     "source_line",
+    "visit_table",
 ]

@@ -57,6 +57,13 @@ def read_condition(node: Node, entry: Entry) -> tuple[Graded, ...]:
             first, sub_entry(entry, key)
         )
         remark = piece.part(len(first.text)).text.lstrip(", ")
+        if any(one.component == component for one in graded):
+            raise refuse(
+                "component-twice",
+                f'"{component}" has two grades.',
+                key.span(),
+                "Keep one; a component has one grade a visit.",
+            )
         graded.append(Graded(span=piece.span(), component=component, grade=grade, remark=remark))
     return tuple(graded)
 

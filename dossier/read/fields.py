@@ -7,6 +7,7 @@ Everything written is used or refused: a key that no row knows is an error that 
 from __future__ import annotations
 
 import re
+import unicodedata
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
 from typing import Any, TypeVar
@@ -145,7 +146,7 @@ def required_slug(piece: Piece, what: str) -> str:
     """A slug: lower-case letters, digits and hyphens, because it becomes a part of addresses."""
     if _SLUG.fullmatch(piece.text):
         return piece.text
-    likely = re.sub(r"[^a-z0-9]+", "-", piece.text.casefold()).strip("-")
+    likely = likely_slug(piece.text)
     raise refuse(
         "slug",
         f"{piece.quoted} is not {what}: that is lower-case letters, digits and hyphens.",
@@ -157,6 +158,12 @@ def required_slug(piece: Piece, what: str) -> str:
 def is_slug(text: str) -> bool:
     """Whether a name is lower-case letters, digits and hyphens."""
     return _SLUG.fullmatch(text) is not None
+
+
+def likely_slug(text: str) -> str:
+    """The slug that a name with capitals, spaces or accents comes to; may be empty."""
+    plain = unicodedata.normalize("NFKD", text.casefold()).encode("ascii", "ignore").decode()
+    return re.sub(r"[^a-z0-9]+", "-", plain).strip("-")
 
 
 def did_you_mean(word: str, candidates: Iterable[str], otherwise: str = "") -> str:

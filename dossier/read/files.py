@@ -17,12 +17,12 @@ class Sources(Mapping[str, bytes]):
     """What a content folder holds: relative path with forward slashes -> bytes, read on demand.
 
     A folder stands in it as its path with a slash at the end and no bytes, so that "a folder
-    instead of a file" can be told from "nothing".  `outside` are links that lead out of the
-    content folder; they are named so that a message can say so, and never followed.
+    instead of a file" can be told from "nothing".  `links` are links that lead out of the content
+    folder or to a folder; they are named so that a message can say so, and never followed.
     """
 
     paths: Mapping[str, Callable[[], bytes]]
-    outside: frozenset[str] = frozenset()
+    links: frozenset[str] = frozenset()
     _by_shape: dict[str, str] = field(default_factory=dict, compare=False, repr=False)
     _by_folder: dict[str, list[str]] = field(default_factory=dict, compare=False, repr=False)
 
@@ -84,7 +84,7 @@ def open_folder(folder: Path) -> Sources:
     inside = os.path.realpath(root)
     os.scandir(root).close()
     paths: dict[str, Callable[[], bytes]] = {}
-    outside: set[str] = set()
+    links: set[str] = set()
     waiting = [""]
     while waiting:
         below = waiting.pop()
@@ -92,16 +92,15 @@ def open_folder(folder: Path) -> Sources:
             for entry in entries:
                 if entry.name.startswith("."):
                     continue
-                name = below + entry.name
-                if entry.is_symlink() and not _is_inside(entry.path, inside):
-                    outside.add(name)
+                name = below + _printable(entry.name)
+                if entry.is_symlink() and (entry.is_dir() or not _is_inside(entry.path, inside)):
+                    links.add(name)
                 elif entry.is_dir():
                     paths[f"{name}/"] = bytes
-                    if not entry.is_symlink():
-                        waiting.append(f"{name}/")
+                    waiting.append(f"{name}/")
                 else:
                     paths[name] = _OnDisk(entry.path)
-    return Sources(dict(sorted(paths.items())), frozenset(outside))
+    return Sources(dict(sorted(paths.items())), frozenset(links))
 
 
 @dataclass(frozen=True, slots=True)
@@ -114,6 +113,11 @@ class _OnDisk:
         if len(raw) > LARGEST_FILE:
             raise OSError(f"larger than {LARGEST_FILE // (1024 * 1024)} MB")
         return raw
+
+
+def _printable(name: str) -> str:
+    """A file's name with marks for the bytes that are no letters, so that it can be printed."""
+    return name.encode("utf-8", "surrogateescape").decode("utf-8", "replace")
 
 
 def _is_inside(path: str, folder: str) -> bool:

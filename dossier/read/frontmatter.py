@@ -28,7 +28,7 @@ def split(
 ) -> tuple[Halves | None, tuple[Diagnostic, ...]]:
     """Split a note.  Without front matter all of it is prose, which is a valid note.
 
-    `known` are the keys of this kind of file: prose that begins with one of them is front matter
+    `known` are the keys of this kind of file: a first paragraph with one of them is front matter
     without its lines of dashes.  The halves are None where the front matter has no end, because
     what follows might be private.
     """
@@ -37,10 +37,12 @@ def split(
     if first == len(lines):
         return Halves("", 1, "", 1), ()
     if not _FENCE.fullmatch(lines[first]):
-        bare = _bare_key(lines[first], known)
-        if bare is None:
-            return Halves("", 1, text, 1), ()
-        return None, (_no_opening(file, first + 1, bare),)
+        for at in range(first, len(lines)):
+            if not lines[at].strip():
+                break
+            if (bare := _bare_key(lines[at], known)) is not None:
+                return None, (_no_opening(file, at + 1, bare),)
+        return Halves("", 1, text, 1), ()
     for at in range(first + 1, len(lines)):
         if _FENCE.fullmatch(lines[at]):
             front = straight_quotes("\n".join(lines[first + 1 : at]))

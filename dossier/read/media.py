@@ -41,10 +41,10 @@ def find_media(
     if not _right_kind(wanted, span, findings, sound=sound):
         return None
     path = folder + wanted
-    if path in sources.outside:
+    if path in sources.links:
         findings.error(
             "media-link",
-            f"{quote(name)} is a link to a file outside the notes.",
+            f"{quote(name)} is a link that leads out of the notes.",
             span,
             f"Put the file itself into {folder}.",
         )

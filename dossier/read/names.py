@@ -8,7 +8,7 @@ from typing import NamedTuple
 
 from dossier.diagnostics import Span
 from dossier.quantities import QuantityError, parse_date
-from dossier.read.fields import is_slug
+from dossier.read.fields import is_slug, likely_slug
 from dossier.read.pieces import Findings, quote
 
 _DATED = re.compile(r"(?P<day>\d{4}-\d{2}-\d{2})(?:-(?P<word>.+))?")
@@ -49,7 +49,7 @@ def dated_name(path: str, findings: Findings) -> DatedName | None:
         return None
     word = match["word"] or ""
     if word and not is_slug(word):
-        likely = re.sub(r"[^a-z0-9]+", "-", word.casefold()).strip("-") or "2"
+        likely = likely_slug(word) or "2"
         findings.error(
             "name-word",
             f"In the file's name, {quote(word)} is not lower-case letters, digits and hyphens.",
@@ -73,7 +73,7 @@ def slug_of(name: str, what: str, path: str, findings: Findings) -> str | None:
     """The slug that a file or folder is named by."""
     if is_slug(name):
         return name
-    likely = re.sub(r"[^a-z0-9]+", "-", name.casefold()).strip("-")
+    likely = likely_slug(name)
     findings.error(
         "name-slug",
         f"{quote(name)} is not a name for {what}: that is lower-case letters, digits and hyphens.",

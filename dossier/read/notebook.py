@@ -46,7 +46,7 @@ def read_notebook(folder: Path, today: date) -> tuple[Notebook | None, tuple[Dia
         return None, (
             Diagnostic(
                 "no-folder",
-                f"The notes cannot be opened: {(error.strerror or 'unknown reason').lower()}.",
+                f"The notes cannot be opened: {_why(error)}.",
                 Span(folder.name or "."),
                 "Name the folder that holds shop.md.",
                 stops=("shop:",),
@@ -109,10 +109,7 @@ class _Reading:
         try:
             return self.sources[path]
         except OSError as error:
-            reason = error.strerror or str(error)
-            findings.error(
-                "unreadable", f"The file cannot be opened: {reason.lower()}.", Span(path)
-            )
+            findings.error("unreadable", f"The file cannot be opened: {_why(error)}.", Span(path))
             return None
 
     # The stages, in order ---------------------------------------------------------------------
@@ -360,6 +357,11 @@ class _Reading:
 
     def _folders(self, folder: str) -> list[str]:
         return [path for path in self.sources.inside(folder) if path.endswith("/")]
+
+
+def _why(error: OSError) -> str:
+    reason = error.strerror or str(error) or "unknown reason"
+    return reason[0].lower() + reason[1:]
 
 
 def _last(folder: str) -> str:

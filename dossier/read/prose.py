@@ -12,6 +12,9 @@ from dossier.read.schema import Entry, Read
 from dossier.read.values import maybe, missing, nested, one_of, parsed, sub_entry, the_piece
 from dossier.read.yaml_nodes import Items, Node, Pairs
 
+_SECOND_FILE = re.compile(
+    r"[\w-]+\.(?:jpe?g|png|webp|gif|tiff?|bmp|svg|mp3|m4a|wav|ogg|flac)\b", re.IGNORECASE
+)
 _FILE = re.compile(r"(?P<file>.*?\.[A-Za-z0-9]{2,5})(?:\s*[,:]?\s+(?P<caption>.*)|\s*)", re.DOTALL)
 
 
@@ -65,6 +68,13 @@ def photo_reader(kind: Literal["picture", "audio"]) -> Read:
                 piece.span(),
                 "Write the file's name with its ending, then a caption, as in "
                 "pins.jpg the splice on D#1.",
+            )
+        if second := _SECOND_FILE.search(match["caption"] or ""):
+            raise refuse(
+                "photo-two",
+                f'"{second[0]}" looks like a second file.',
+                piece.span(match.start("caption") + second.start(), len(second[0])),
+                'Write each on a line of its own, after "- ".',
             )
         return Photo(
             span=piece.span(0, match.end("file")),

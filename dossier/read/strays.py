@@ -33,11 +33,11 @@ def strays(sources: Sources, used: Collection[str]) -> Iterator[Diagnostic]:
             yield from _folder(path)
         elif not _MEDIA.fullmatch(path):
             yield from _file(path)
-    for path in sorted(sources.outside):
+    for path in sorted(sources.links):
         if not _MEDIA.fullmatch(path):
             yield Diagnostic(
-                "link-outside",
-                "This is a link to something outside the notes, which is not read.",
+                "link",
+                "This is a link that leads out of the notes or to a folder, and is not followed.",
                 Span(path),
                 "Put the file itself here.",
                 Severity.ERROR if _NOTE_PLACES.fullmatch(path) else Severity.WARNING,

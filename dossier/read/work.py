@@ -146,6 +146,13 @@ def _money(piece: Piece, entry: Entry) -> Any:
 
 def _refuse_slips(part: Piece) -> None:
     """`45 minuts` was meant for a time; the sentence would swallow it."""
+    if re.fullmatch(r"[\d.,]+", part.text):
+        raise refuse(
+            "work-figure",
+            f"{part.quoted} could be a time or a price.",
+            part.span(),
+            f"Write {part.text} min, or {part.text} and its currency.",
+        )
     match = _NUMBER_AND_WORD.fullmatch(part.text)
     if match is None:
         return

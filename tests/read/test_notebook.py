@@ -9,7 +9,15 @@ import pytest
 import yaml
 
 from dossier.diagnostics import Severity, Span, with_caret
-from dossier.read import read_notebook, source_line
+from dossier.read import (
+    CLIENT_TABLE,
+    INSTRUMENT_TABLE,
+    ROOM_TABLE,
+    SHOP_TABLE,
+    VISIT_FIELDS,
+    read_notebook,
+    source_line,
+)
 from dossier.read.yaml_nodes import NoteLoader
 from tests.read.tiny_shop import SHOP, TODAY, Changes, read, read_all
 
@@ -206,7 +214,7 @@ def test_the_folder_on_the_disk_is_read_like_the_one_in_memory(tmp_path: Path) -
     )
     assert str(linked) == (
         "instruments/heron/visits/2026-03-15.md:2:9: error: "
-        '"hall.jpg" is a link to a file outside the notes. '
+        '"hall.jpg" is a link that leads out of the notes. '
         "Put the file itself into instruments/heron/media/."
     )
 
@@ -223,3 +231,19 @@ def test_a_folder_that_is_not_there_is_an_error_and_no_crash(tmp_path: Path) -> 
 def test_the_c_parser_of_yaml_is_in_use() -> None:
     assert yaml.__with_libyaml__
     assert issubclass(NoteLoader, yaml.CSafeLoader)
+
+
+def test_a_scale_is_read_from_the_bass_upwards() -> None:
+    scale = "note;length_mm;diameter_mm;cover_mm;strings\nA4;402,5;1,0;;3\nA1;1240;1,1;2,4;2\n"
+    notebook, found = read({"instruments/heron/scale.csv": scale})
+    assert found == ()
+    low, high = notebook.instruments["heron"].scale
+    assert (low.key, str(low.length_m), str(low.cover_mm), low.strings) == (13, "1.24", "2.4", 2)
+    assert (high.key, str(high.length_m), high.cover_mm, high.strings) == (49, "0.4025", None, 3)
+
+
+def test_every_key_is_explained() -> None:
+    tables = (SHOP_TABLE.fields, CLIENT_TABLE.fields, INSTRUMENT_TABLE.fields, ROOM_TABLE.fields)
+    rows = [row for fields in (*tables, VISIT_FIELDS) for row in fields]
+    assert len(rows) > 100
+    assert [row.key for row in rows if not row.about] == []

@@ -95,3 +95,14 @@ def test_no_value_is_taken_for_what_yaml_would_make_of_it() -> None:
 def test_a_date_and_one_sentence_are_a_note() -> None:
     visit = read_visit("Tuned, all well.\n")
     assert visit.passages[0].markdown == "Tuned, all well."
+
+
+def test_one_name_in_two_forms_of_unicode_is_told_of_twice() -> None:
+    name = "instruments/wren/visits/2026-03-14-früh.md"
+    _, found = read({unicodedata.normalize(form, name): "Tuned." for form in ("NFC", "NFD")})
+    assert len({one.span.file for one in found}) == 2
+    (sentence,) = {unicodedata.normalize("NFC", one.sentence) for one in found}
+    assert sentence == (
+        'In the file\'s name, "früh" is not lower-case letters, digits and hyphens. '
+        "Rename it to 2026-03-14-fruh.md"
+    )
