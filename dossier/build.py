@@ -35,7 +35,10 @@ Approve = Callable[[tuple[ClientChanges, ...]], bool]
 
 @dataclass(frozen=True, slots=True)
 class Request:
-    """What to build: the folders, the day, the clients (none: all), and how many processes."""
+    """What to build: the folders, the day, the clients (none: all), and how many processes.
+
+    Without `pdf` no documents are made: for a quick look, not for what is handed out.
+    """
 
     content: Path
     out: Path
@@ -43,6 +46,7 @@ class Request:
     today: date
     clients: tuple[str, ...] = ()
     jobs: int = 1
+    pdf: bool = True
 
 
 @dataclass(frozen=True, slots=True)
@@ -84,7 +88,9 @@ def run(request: Request, tell: Tell, approve: Approve) -> Outcome:
         ground = Ground(notebook, voice, theme, request.today)
         state, minted = _minted(notebook, state, request.today)
         links = _links(notebook, keeping, state, request.today)
-        wanted = tuple(jobs(notebook, keeping, sources, theme, links, request.today))
+        wanted = tuple(
+            jobs(notebook, keeping, sources, theme, links, request.today, pdf=request.pdf)
+        )
         made, failed = make_all(wanted, request.jobs, tell)
         sites = assemble(notebook, keeping, made, _standing(request, notebook), _front(ground))
         seen = run_checks(notebook, request.today)
@@ -96,7 +102,6 @@ def run(request: Request, tell: Tell, approve: Approve) -> Outcome:
             kept=sites.kept,
             missing=sites.missing,
             held=tuple(sorted(notebook.held())),
-            minted=tuple(link.target for link in minted),
             changes=changes(keeping.said, said),
         )
         if not approve(outcome.changes):
@@ -112,6 +117,7 @@ def run(request: Request, tell: Tell, approve: Approve) -> Outcome:
         return replace(
             outcome,
             published=True,
+            minted=tuple(link.target for link in minted),
             pages=_count(".html", bench, public),
             pdfs=_count(".pdf", bench, public),
         )

@@ -107,6 +107,14 @@ def check(content: Path, today: date | None, *, as_json: bool, quiet: bool) -> N
     help="The private state folder.  [default: .dossier beside the notes]",
 )
 @click.option("--jobs", type=click.IntRange(1), help="Processes.  [default: one a core]")
+@click.option(
+    "--no-pdf",
+    "pdf",
+    is_flag=True,
+    flag_value=False,
+    default=True,
+    help="Make no PDFs: for a quick look, not to hand out.",
+)
 @click.option("--review", is_flag=True, help="Ask before what owners read is changed.")
 @_common
 def build(  # noqa: PLR0913  # each is an option of the command line
@@ -117,6 +125,7 @@ def build(  # noqa: PLR0913  # each is an option of the command line
     content: Path,
     today: date | None,
     *,
+    pdf: bool,
     review: bool,
     as_json: bool,
     quiet: bool,
@@ -135,6 +144,7 @@ def build(  # noqa: PLR0913  # each is an option of the command line
         today=today or date.today(),
         clients=clients,
         jobs=jobs or os.cpu_count() or 1,
+        pdf=pdf,
     )
     bar = _Bar(shown=not quiet and not as_json and sys.stderr.isatty())
     try:

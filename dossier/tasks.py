@@ -25,7 +25,7 @@ class Job:
     """One instrument to be built: its history, the day, its media by name, the shop's logo.
 
     `link` is the client's private address, for the bench alone; `alone` says that the client has
-    no other instrument, so that their first page is this one's.
+    no other instrument, so that their first page is this one's; without `pdf` no document is made.
     """
 
     history: History
@@ -35,6 +35,7 @@ class Job:
     logo: bytes | None
     link: str
     alone: bool
+    pdf: bool = True
 
 
 @dataclass(frozen=True, slots=True)
@@ -106,7 +107,7 @@ def make(job: Job) -> Made:
         bench_row=instrument_row(told, bench, bench=True),
         due=due_rows(told, bench),
         open=open_rows(told, bench),
-        said=sentences(owner),
+        said=sentences(owner, words),
         limits=owner.limits,
     )
 
@@ -138,7 +139,7 @@ def _shelf(job: Job, view: InstrumentView) -> _Shelf:
         pages=pages,
         paper=paper,
         screen={name: for_screen(svg, LIGHT) for name, svg in screen.items()},
-        print=draw(figures, LIGHT, "print"),
+        print=draw(figures, LIGHT, "print") if job.pdf else {},
     )
 
 
@@ -152,31 +153,24 @@ def _owner_files(job: Job, view: InstrumentView, shelf: _Shelf, words: Words) ->
     from dossier.render.calendar import calendar
     from dossier.render.data import history_json
     from dossier.render.html import instrument_page
-    from dossier.render.pdf import document
 
-    slug, theme = view.slug, job.theme
+    slug = view.slug
     data = history_json(view)
+    files = {**site_assets(job.theme, view.sender), **shelf.files, f"{slug}/{DATA}": data}
+    files |= _document(job, view, shelf, words, data)
     entry = calendar(view, words)
-    files = {
-        **site_assets(theme, view.sender),
-        **shelf.files,
-        f"{slug}/{DATA}": data,
-        f"{slug}/{PDF}": document(view, shelf.print, shelf.paper, words, theme, data),
-    }
     if entry is not None:
         files[f"{slug}/{CALENDAR}"] = entry
     beside = Beside(
-        home="" if job.alone else "index.html",
-        pdf=f"{slug}/{PDF}",
+        home="" if job.alone else job.history.client.name,
+        pdf=f"{slug}/{PDF}" if job.pdf else "",
         calendar=f"{slug}/{CALENDAR}" if entry is not None else "",
         data=f"{slug}/{DATA}",
     )
-    files[f"{slug}/index.html"] = instrument_page(
-        view, shelf.screen, shelf.pages, words, theme, "../", beside
-    )
-    if job.alone:
-        files["index.html"] = instrument_page(
-            view, shelf.screen, shelf.pages, words, theme, "", beside
+    roots = {f"{slug}/index.html": "../", **({"index.html": ""} if job.alone else {})}
+    for path, root in roots.items():
+        files[path] = instrument_page(
+            view, shelf.screen, shelf.pages, words, job.theme, root, beside
         )
     return files
 
@@ -184,15 +178,22 @@ def _owner_files(job: Job, view: InstrumentView, shelf: _Shelf, words: Words) ->
 def _bench_files(job: Job, view: InstrumentView, shelf: _Shelf, words: Words) -> dict[str, bytes]:
     from dossier.render.data import history_json
     from dossier.render.html import instrument_page
-    from dossier.render.pdf import document
 
     slug = view.slug
-    beside = Beside(home="index.html", pdf=f"{slug}/{PDF}")
-    data = history_json(view)
+    beside = Beside(pdf=f"{slug}/{PDF}" if job.pdf else "")
+    page = instrument_page(view, shelf.screen, shelf.pages, words, job.theme, "../", beside)
     return {
         **shelf.files,
-        f"{slug}/index.html": instrument_page(
-            view, shelf.screen, shelf.pages, words, job.theme, "../", beside
-        ),
-        f"{slug}/{PDF}": document(view, shelf.print, shelf.paper, words, job.theme, data),
+        f"{slug}/index.html": page,
+        **_document(job, view, shelf, words, history_json(view)),
     }
+
+
+def _document(
+    job: Job, view: InstrumentView, shelf: _Shelf, words: Words, data: bytes
+) -> dict[str, bytes]:
+    from dossier.render.pdf import document
+
+    if not job.pdf:
+        return {}
+    return {f"{view.slug}/{PDF}": document(view, shelf.print, shelf.paper, words, job.theme, data)}

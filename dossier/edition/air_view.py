@@ -271,7 +271,11 @@ def _season(history: History, findings: Findings, voice: Voice) -> Figure | None
         ),
         drawn=SeasonAir(
             months=tuple(
-                MonthAir(month.month, voice.form.month_name(month.month), round(month.humidity, 1))
+                MonthAir(
+                    month.month,
+                    voice.form.month_name(month.month, short=True),
+                    round(month.humidity, 1),
+                )
                 for month in findings.warmed
             ),
             readings=tuple((r.when, r.humidity) for r in read if r.humidity is not None),

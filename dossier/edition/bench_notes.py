@@ -2,9 +2,12 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
+
 from dossier.analysis.clocks import Clock
 from dossier.analysis.findings import Findings
 from dossier.analysis.money import sums, work_cost
+from dossier.analysis.pitch import WorkClass
 from dossier.edition.condition_view import mark_state
 from dossier.edition.pages import BenchNotes
 from dossier.edition.said import reason_text
@@ -57,20 +60,31 @@ def _client(history: History, voice: Voice) -> tuple[Fact, ...]:
 
 
 def _last_figures(findings: Findings, voice: Voice) -> tuple[Fact, ...]:
+    return (
+        *_pitch_figures(findings, voice),
+        *_air_figures(findings, voice),
+        *_outside_figures(findings, voice),
+    )
+
+
+def _pitch_figures(findings: Findings, voice: Voice) -> Iterator[Fact]:
+    w = voice.words
+    if not findings.pitches:
+        return
+    last = findings.pitches[-1]
+    when = voice.form.date(last.when)
+    if last.found:
+        yield Fact(w("Found"), voice.cents(last.found.overall.cents), when)
+        for name, level in last.found.levels:
+            yield Fact(capital(w.term(name)), voice.cents(level.cents), when)
+    if last.left:
+        yield Fact(w("Left"), voice.cents(last.left.overall.cents), when)
+    if last.work is not WorkClass.NONE:
+        yield Fact(w("Work class"), capital(w.term(str(last.work))), when)
+
+
+def _air_figures(findings: Findings, voice: Voice) -> Iterator[Fact]:
     w, f = voice.words, voice.form
-    facts = []
-    if findings.pitches:
-        last = findings.pitches[-1]
-        when = f.date(last.when)
-        if last.found:
-            facts.append(Fact(w("Found"), voice.cents(last.found.overall.cents), when))
-            facts.extend(
-                Fact(capital(w.term(name)), voice.cents(level.cents), when)
-                for name, level in last.found.levels
-            )
-        if last.left:
-            facts.append(Fact(w("Left"), voice.cents(last.left.overall.cents), when))
-        facts.append(Fact(w("Work class"), capital(w.term(str(last.work))), when))
     if findings.readings:
         air = findings.readings[-1]
         parts = []
@@ -78,30 +92,23 @@ def _last_figures(findings: Findings, voice: Voice) -> tuple[Fact, ...]:
             parts.append(f.temperature(air.temperature_c))
         if air.humidity is not None:
             parts.append(f.humidity(air.humidity))
-        facts.append(Fact(w("Air"), ", ".join(parts), f.date(air.when)))
+        yield Fact(w("Air"), ", ".join(parts), f.date(air.when))
     if findings.wood:
         _, wood = findings.wood[-1]
         basis = w("from the room's log") if wood.basis == "log" else w("from the visit's reading")
-        facts.append(
-            Fact(
-                w("Wood would settle at"), w("{n} % moisture", n=f.number(wood.moisture, 1)), basis
-            )
-        )
+        moisture = w("{n} % moisture", n=voice.tenth(wood.moisture))
+        yield Fact(w("Wood would settle at"), moisture, basis)
+
+
+def _outside_figures(findings: Findings, voice: Voice) -> Iterator[Fact]:
+    w = voice.words
     for life in findings.measured:
-        outside = [figure for figure in life.latest if life.outside(figure)]
+        outside = sum(1 for figure in life.latest if life.outside(figure))
         if outside:
-            facts.append(
-                Fact(
-                    capital(w.term(life.kind.name)),
-                    w.plural(
-                        "{n} figure outside the target",
-                        "{n} figures outside the target",
-                        len(outside),
-                    ),
-                    f.date(life.latest[0].when),
-                )
+            told = w.plural(
+                "{n} figure outside the target", "{n} figures outside the target", outside
             )
-    return tuple(facts)
+            yield Fact(capital(w.term(life.kind.name)), told, voice.form.date(life.latest[0].when))
 
 
 def _check(findings: Findings, now: Situation, voice: Voice) -> list[str]:

@@ -222,6 +222,7 @@ def _measured(history: History, life: MeasuredLife, voice: Voice) -> Figure:
                     figure.key,
                     voice.key(figure.key) if figure.key is not None else w("whole"),
                     float(figure.value),
+                    w.term(figure.qualifier),
                 )
                 for figure in life.figures
             ),

@@ -30,6 +30,7 @@ from dossier.edition.visits_view import visit_views
 from dossier.edition.voice import Voice, capital, sentence
 from dossier.edition.work_view import advice_lines, cost_figures, problem_lines, work_lines
 from dossier.model import History
+from dossier.words import Words
 
 
 @dataclass(frozen=True, slots=True)
@@ -194,9 +195,11 @@ def forwarding(voice: Voice) -> str:
     )
 
 
-def sentences(view: InstrumentView) -> tuple[str, ...]:
+def sentences(view: InstrumentView, words: Words) -> tuple[str, ...]:
     """What the page says to its owner, sentence by sentence: the list that a build shows."""
-    said = [view.unsafe, view.state, view.next_text, view.next_why, view.pitch_story]
+    label = words("Next visit")
+    coming = f"{label}: {view.next_text} {view.next_why}".rstrip()
+    said = [view.unsafe, view.state, coming, view.pitch_story]
     said.extend(f"{todo.text} {todo.why} {todo.when}".strip() for todo in view.todos)
     said.extend(view.air_story)
     said.append(view.condition_story)

@@ -109,13 +109,13 @@ def next_visit(findings: Findings, now: Situation, voice: Voice) -> NextVisit:
     w = voice.words
     coming = findings.coming
     if coming is None or not now.served:
-        return NextVisit(w("No next visit is planned."), None, "")
+        return NextVisit(w("None is planned."), None, "")
     when = voice.window(coming.earliest, coming.latest)
-    text = w("Next visit {when}.", when=when)
+    text = sentence(when)
     if now.due == "overdue":
-        text = w("The next visit was due {when}.", when=when)
+        text = w("Was due {when}.", when=when)
     elif now.due == "due":
-        text = w("The next visit is due now ({when}).", when=when)
+        text = w("Due now, {when}.", when=when)
     return NextVisit(
         text, coming.earliest, reason_text(coming.reasons[0].kind, coming.reasons[0].text, voice)
     )

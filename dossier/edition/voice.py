@@ -79,7 +79,8 @@ class Voice:
         if (earliest.year, earliest.month) == (latest.year, latest.month):
             return w("in {month}", month=f.month(earliest))
         if (latest - earliest).days <= NARROW_DAYS:
-            return w("between {first} and {last}", first=f.date(earliest), last=f.date(latest))
+            first = f.day(earliest) if earliest.year == latest.year else f.date(earliest)
+            return w("between {first} and {last}", first=first, last=f.date(latest))
         return w("from {first} to {last}", first=f.month(earliest), last=f.month(latest))
 
     def deadline(self, earliest: date, latest: date, *, before: bool) -> str:

@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+import posixpath
+from collections.abc import Collection, Iterator, Mapping
 
 from dossier.diagnostics import Diagnostic, Span
-from dossier.publish.check import faults, tokens_in
+from dossier.publish.check import Fault, faults, tokens_in
 from dossier.publish.disk import Sums, Tree
 from dossier.publish.state import State
 from dossier.store import Content
@@ -34,12 +35,24 @@ def public_faults(tree: Tree, sums: Sums, standing: Sums, state: State) -> tuple
     )
 
 
-def bench_faults(tree: Tree) -> tuple[Diagnostic, ...]:
-    """Why the bench must not be swapped in.  Raises LostError as `public_faults` does."""
+def bench_faults(tree: Tree, public: Collection[str]) -> tuple[Diagnostic, ...]:
+    """Why the bench must not be swapped in.
+
+    It may point at the pages of `public`, which lies beside it on the technician's machine.
+    Raises LostError as `public_faults` does.
+    """
     return tuple(
         _fault("address", f"bench/{fault.page}", f"“{fault.address}” {fault.why}.")
         for fault in faults(tree)
+        if _beside(fault) not in public
     )
+
+
+def _beside(fault: Fault) -> str:
+    """The path in the public tree that an address of the bench means, "" where it means none."""
+    folder = posixpath.dirname(fault.page)
+    path = posixpath.normpath(posixpath.join(folder, fault.address))
+    return path.removeprefix(f"../{_ROOT}/") if path.startswith(f"../{_ROOT}/") else ""
 
 
 def by_folder(tree: Tree) -> Mapping[str, dict[str, Content]]:

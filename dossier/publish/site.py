@@ -105,7 +105,7 @@ def publish(
         disk.clear(places.out, _TREES)
         manifest = load_manifest(places.state)
         plans = tuple(_plan(places.out, name, trees[name]) for name in _TREES)
-        faults = tuple(fault for plan in plans for fault in _faults(plan, state))
+        faults = tuple(fault for plan in plans for fault in _faults(plan, state, trees[PUBLIC]))
         if faults:
             return None, faults
         save_state(places.state, state)
@@ -151,11 +151,11 @@ def _plan(out: Path, name: str, pages: Tree) -> _Plan:
     return _Plan(name, tree, disk.sums_of(tree), standing)
 
 
-def _faults(plan: _Plan, state: State) -> tuple[Diagnostic, ...]:
+def _faults(plan: _Plan, state: State, public: Tree) -> tuple[Diagnostic, ...]:
     if not plan.changed:
         return ()
     if plan.name == BENCH:
-        return bench_faults(plan.tree)
+        return bench_faults(plan.tree, public)
     return public_faults(plan.tree, plan.sums, plan.standing, state)
 
 

@@ -101,6 +101,13 @@ class Formatter:
         """Write a day in full: 14 March 2026."""
         return self._date(d, "long")
 
+    def day(self, d: dt.date) -> str:
+        """Write a day where its year is plain from what follows: 24 October."""
+        from babel.dates import format_skeleton
+
+        text: str = format_skeleton("MMMMd", d, locale=_locale(self.locale))
+        return text
+
     def short_date(self, d: dt.date) -> str:
         """Write a day in short, as a table has room for, and still in one meaning: 14 Mar 2026."""
         return self._date(d, "medium")
@@ -120,9 +127,10 @@ class Formatter:
         text: str = format_skeleton(skeleton, d, locale=_locale(self.locale))
         return text
 
-    def month_name(self, month: int) -> str:
-        """Write a month, from 1 to 12, as it stands alone."""
-        return str(_locale(self.locale).months["stand-alone"]["wide"][month])
+    def month_name(self, month: int, *, short: bool = False) -> str:
+        """Write a month, from 1 to 12, as it stands alone; in short, as an axis has room for."""
+        width = "abbreviated" if short else "wide"
+        return str(_locale(self.locale).months["stand-alone"][width][month])
 
     def duration(self, minutes: int) -> str:
         """Write a duration in hours and minutes: 1 hr 30 min."""

@@ -27,6 +27,8 @@ def jobs(
     theme: Theme,
     links: Mapping[str, str],
     day: date,
+    *,
+    pdf: bool,
 ) -> Iterator[Job]:
     """A job for every instrument that could be read, by slug."""
     owned = instruments_of(notebook, keeping)
@@ -44,6 +46,7 @@ def jobs(
             logo=logo,
             link=f"public/{token}/index.html" if token else "",
             alone=len(owned[history.client.id]) == 1,
+            pdf=pdf,
         )
 
 

@@ -76,7 +76,7 @@ def test_the_template_is_read_back_as_it_was_gathered() -> None:
 
 def test_each_source_of_words_is_heard() -> None:
     ids = {said.one for said in messages()}
-    assert "Next visit {when}." in ids  # the code
+    assert "Was due {when}." in ids  # the code
     assert "The same as a table" in ids  # a template
     assert "{n} instrument" in ids  # a template's plural
     assert {"pin block", "not examined", "moth", "pin torque", "N·m", "turning up"} <= ids
