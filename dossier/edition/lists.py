@@ -39,7 +39,6 @@ def instrument_row(told: Told, view: InstrumentView, *, bench: bool) -> Instrume
         open_count=sum(1 for life in findings.problems if life.is_open),
         client=history.client.name if bench else "",
         client_slug=history.client.id if bench else "",
-        last_when=findings.last,
     )
 
 

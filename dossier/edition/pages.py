@@ -141,7 +141,6 @@ class InstrumentRow:
     client: str = ""
     client_slug: str = ""
     note: str = ""
-    last_when: date | None = None
 
 
 @dataclass(frozen=True, slots=True)
