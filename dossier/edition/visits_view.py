@@ -111,7 +111,7 @@ def _pitch_facts(history: History, visit: Visit, pitch: VisitPitch, voice: Voice
     if abs(pitch.reference_hz - history.reference_hz) > 0.01:
         hz = voice.form.hertz(Decimal(str(pitch.reference_hz)))
         target = w("{note} = {hz}", note=voice.key(49), hz=hz)
-        yield Fact(w("Target"), target, _line(visit.place_of("pitch").line, voice))
+        yield Fact(w("Target"), target, _line(visit.place_of("reference_hz").line, voice))
     if pitch.found is not None:
         found = voice.pitch(pitch.found.overall.cents)
         if pitch.found.hertz:
