@@ -5,7 +5,9 @@ from __future__ import annotations
 import json
 from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass
-from datetime import date
+from functools import cache
+
+from pydantic import TypeAdapter
 
 from dossier.edition.pages import InstrumentRow
 from dossier.edition.view import plain
@@ -158,6 +160,10 @@ def _note(row: InstrumentRow) -> str:
 
 
 def _row(note: str) -> InstrumentRow:
-    data = json.loads(note)
-    day = data.pop("next_when")
-    return InstrumentRow(**data, next_when=date.fromisoformat(day) if day else None)
+    return _reader().validate_json(note)
+
+
+@cache
+def _reader() -> TypeAdapter[InstrumentRow]:
+    """Reads a row back by the types of its fields, one that an older version kept too."""
+    return TypeAdapter(InstrumentRow)
