@@ -10,7 +10,7 @@ from dossier.quantities import suggest
 from dossier.read.files import Sources
 from dossier.read.pieces import Findings, quote
 
-PICTURES = frozenset(("jpg", "jpeg", "png", "webp", "gif", "tif", "tiff", "bmp"))
+PICTURES = frozenset(("jpg", "jpeg", "png", "webp"))
 SOUNDS = frozenset(("mp3", "m4a", "aac", "wav", "ogg", "opus", "flac"))
 
 
