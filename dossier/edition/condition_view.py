@@ -163,13 +163,18 @@ def target_text(life: MeasuredLife, voice: Voice) -> str:
     if life.target is None:
         return ""
     low, high, source = life.target
-    digits = life.kind.digits
-    return voice.words(
+    w, f, unit = voice.words, voice.form, life.kind.unit
+    if f.units == "imperial" and unit in ("mm", "N·m"):
+        show = f.length if unit == "mm" else f.torque
+        return w(
+            "{low} to {high} ({source})", low=show(low), high=show(high), source=w.term(source)
+        )
+    return w(
         "{low} to {high} {unit} ({source})",
-        low=voice.form.number(low, digits),
-        high=voice.form.number(high, digits),
-        unit=voice.words.term(life.kind.unit),
-        source=voice.words.term(source),
+        low=f.number(low, life.kind.digits),
+        high=f.number(high, life.kind.digits),
+        unit=w.term(unit),
+        source=w.term(source),
     )
 
 
