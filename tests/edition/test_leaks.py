@@ -1,0 +1,362 @@
+"""Nothing reaches an owner but what the owner's edition declares.
+
+Every text of every record gets a canary of its own, and every sum of money an amount of its own.
+The owner's page, its data, its calendar, its charts and its document are then searched: what is
+not on the short list of what an owner may read must not be found in any of them.
+"""
+
+from __future__ import annotations
+
+import io
+import re
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass, field, replace
+from datetime import date
+from decimal import Decimal
+from typing import Any, Literal, TypeVar, get_origin
+
+import pypdf
+import pytest
+from pydantic import BaseModel
+
+from dossier import model
+from dossier.diagnostics import Span
+from dossier.edition import BENCH
+from dossier.edition.pages import InstrumentView
+from dossier.model import History, Record
+from dossier.quantities import Money
+from dossier.render.calendar import calendar
+from dossier.render.data import history_json
+from dossier.render.html import instrument_page
+from dossier.theme import find_theme
+from dossier.words import load
+from tests.analysis.one_piano import dry_log, notebook
+from tests.edition.pages import page
+
+pytestmark = pytest.mark.audit
+
+WORDS = load("en-GB")
+R = TypeVar("R", bound=BaseModel)
+
+OWNER_READS = frozenset(
+    {
+        "Shop.name", "Shop.technician", "Shop.qualification", "Shop.phone", "Shop.email",
+        "Shop.web", "Shop.address", "Shop.about", "Look.logo", "Look.letterhead",
+        "Client.name",
+        "Instrument.id", "Instrument.title", "Instrument.object_type", "Instrument.maker",
+        "Instrument.model", "Instrument.age_known_from", "Instrument.serial_number",
+        "Instrument.inventory_number", "Instrument.materials", "Instrument.measurements",
+        "Instrument.inscriptions", "Instrument.features", "Instrument.subject",
+        "Instrument.leave_below_pitch", "Instrument.photo", "Instrument.about",
+        "Event.text", "Event.holder", "Standing.heat", "Standing.remark", "Room.name",
+        "Material.material", "Material.where", "Material.said_by", "OwnTarget.source",
+        "EquipmentNote.text",
+        "Visit.id", "Visit.technician", "Visit.reason", "Visit.unsafe", "Visit.safe",
+        "Visit.summary", "Measured.qualifier", "Mark.remark", "Graded.remark", "Problem.text",
+        "ProblemNews.text", "Work.text", "Work.irreversible", "Work.by", "Advice.text",
+        "AdviceNews.text", "Follow.text", "Photo.file", "Photo.caption", "Correction.text",
+        "Passage.markdown",
+    }
+)  # fmt: skip
+
+# Words of fixed lists and settings, which nobody can write a secret into
+FIXED = frozenset(
+    {
+        "Shop.locale", "Shop.time_zone", "Shop.currency", "Look.accent", "Graded.component",
+        "Graded.grade", "Mark.kind", "Cleared.kind", "Measured.kind", "OwnTarget.kind",
+        "Problem.component", "Work.kind", "Work.component", "Instrument.wood",
+    }
+)  # fmt: skip
+
+# Fields by which records call one another: one canary a name, wherever it stands
+NAMES: Mapping[str, str] = {
+    "Client.id": "Client.id", "Instrument.client": "Client.id", "Room.client": "Client.id",
+    "Event.client": "Client.id", "Instrument.id": "Instrument.id",
+    "Visit.instrument": "Instrument.id", "Visit.id": "Visit.id", "Room.id": "Room.id",
+    "Standing.room": "Room.id", "Event.room": "Room.id", "Problem.id": "Problem.id",
+    "ProblemNews.problem": "Problem.id", "Advice.id": "Advice.id",
+    "AdviceNews.advice": "Advice.id",
+}  # fmt: skip
+
+
+@dataclass
+class Aviary:
+    """The canaries that were set free, each with the field and the record it came from."""
+
+    fields: dict[str, str] = field(default_factory=dict)
+    names: dict[tuple[str, str], str] = field(default_factory=dict)
+    records: set[type] = field(default_factory=set)
+
+    def new(self, where: str) -> str:
+        canary = f"qz{len(self.fields):05d}xq"
+        self.fields[canary] = where
+        return canary
+
+    def name(self, of: str, name: str) -> str:
+        if (of, name) not in self.names:
+            self.names[of, name] = self.new(of)
+        return self.names[of, name]
+
+    def amount(self, where: str) -> Decimal:
+        amount = f"7{len(self.fields):05d}"
+        self.fields[amount] = where
+        return Decimal(amount)
+
+    def value(self, value: Any, where: str) -> Any:
+        if isinstance(value, BaseModel):
+            return self.record(value)
+        if isinstance(value, Money):
+            return replace(value, amount=self.amount(where))
+        if isinstance(value, Span):
+            return replace(value, file=self.new("Span.file"))
+        if isinstance(value, tuple) and not hasattr(value, "_fields"):
+            return tuple(self.value(item, where) for item in value)
+        if isinstance(value, dict):
+            return {key: self.value(item, where) for key, item in value.items()}
+        return self.new(where) if isinstance(value, str) else value
+
+    def record(self, record: R) -> R:
+        """The record with a canary in every text, also where nothing was written."""
+        kind = type(record)
+        self.records.add(kind)
+        told = {}
+        for name, about in kind.model_fields.items():
+            where = f"{kind.__name__}.{name}{_aside(record)}"
+            value = getattr(record, name)
+            if where in NAMES:
+                told[name] = self.name(NAMES[where], value) if value else value
+            elif where not in FIXED and get_origin(about.annotation) is not Literal:
+                told[name] = self.value(value, where)
+        return record.model_copy(update=told)
+
+
+def _aside(record: BaseModel) -> str:
+    """What else decides who may read a field."""
+    if isinstance(record, model.Passage) and record.audience == "bench":
+        return " of the bench"
+    if isinstance(record, model.Photo) and record.kind == "audio":
+        return " of a recording"
+    return ""
+
+
+NOTES = {
+    "2025-03-01": """
+        ---
+        technician: x
+        reason: x
+        air: 20 °C, 32 %
+        pitch: A4 = 435 Hz
+        found: A1 -8, A4.1 -6, A4.2 -9
+        left: on pitch
+        loose pins: C5-E5 remark
+        key dip: A1 10.2 mm
+        pin torque: A1 5 N·m turning up
+        problem:
+          - what: it buzzes
+            slug: buzz
+            component: keys
+          - it squeaks
+        work:
+          - tuning, 85 EUR
+          - repair: spliced D#1
+            price: 40 EUR
+            parts: 6.50 EUR
+            by: x
+            irreversible: x
+        advice:
+          - (wall) move it, before October
+          - (lamp) another lamp
+        condition:
+          keys: fair, remark
+        humidity equipment: fitted, next service October
+        unsafe: x
+        next: check the splice, 4-8 weeks
+        photos:
+          - file: pins.jpg
+            caption: x
+            release: sale
+        audio: bass.mp3 x
+        fee: 30 EUR
+        summary: x
+        corrected: 2025-03-02 x
+        release: sale
+        private: x
+        ---
+        For the owner.
+
+        ::: bench
+        For the bench.
+        :::
+    """,
+    "2026-03-01": """
+        fixed: buzz, x
+        agreed: wall, x
+        clear: loose pins
+        safe: x
+        next: check the splice, 4-8 weeks
+    """,
+}
+FILES = {
+    "instruments/heron/media/pins.jpg": "not looked into here",
+    "instruments/heron/media/bass.mp3": "not looked into here",
+    "instruments/heron/scale.csv": "note,length_mm,diameter_mm\nA4,400,1.0\n",
+    "rooms/parlour/2025.csv": dry_log(date(2025, 1, 1), 30, 40),
+    "clients/school.md": "---\nname: Pond Street School\n---\n",
+    "rooms/hall.md": "---\nname: the hall\nclient: school\n---\n",
+    "instruments/wren/instrument.md": "---\nclient: school\ntitle: Wren\nstands: hall\n---\n",
+    "instruments/wren/visits/2025-04-01.md": "---\nwork: tuning\nproblem: x\n---\nProse.\n",
+    "instruments/lark/instrument.md": "---\nclient: marsh\ntitle: Lark\nstands: parlour\n---\n",
+    "instruments/lark/visits/2025-04-01.md": "---\nwork: tuning\nproblem: x\n---\nProse.\n",
+}
+INSTRUMENT = """
+made: 1934
+controlled materials: ivory, keytops, said by x
+consent: raise on old wire, 2022-04-02, by x
+targets:
+  key dip: 9.8-10.2 mm
+provenance:
+  - when: 1912~
+    kind: sold
+    text: x
+    source: x
+    holder: x
+    client: school
+    room: parlour
+"""
+CLIMATE = "climate:\n" + "\n".join(
+    f"  {month}: 5 °C, 80 %"
+    for month in (
+        "january", "february", "march", "april", "may", "june", "july", "august", "september",
+        "october", "november", "december",
+    )
+)  # fmt: skip
+
+
+@dataclass(frozen=True)
+class Flight:
+    """A history full of canaries, beside two of other instruments; `own` are the first one's."""
+
+    heron: History
+    aviary: Aviary
+    own: frozenset[str]
+
+    def leaks(self, published: str) -> dict[str, str]:
+        """The canaries that an owner must not read, with the field that each came from."""
+        return {
+            canary: where
+            for canary, where in self.found(published).items()
+            if where not in OWNER_READS or canary not in self.own
+        }
+
+    def found(self, published: str) -> dict[str, str]:
+        """Every canary in a text, however it is capitalised, grouped or hyphenated."""
+        seen = set(re.findall(r"qz\d{5}xq|7\d{5}", re.sub(r"[,\s\u00ad-]", "", published.lower())))
+        return {canary: self.aviary.fields[canary] for canary in seen & self.aviary.fields.keys()}
+
+
+def set_free(shop: str) -> Flight:
+    read = notebook(
+        NOTES, instrument=INSTRUMENT, shop=f"{shop}\n{CLIMATE}", client="release:\n  sale: costs",
+        files=FILES,
+    )  # fmt: skip
+    aviary = Aviary()
+    own = _canaried(read.history("heron"), aviary)
+    mine = frozenset(aviary.fields)
+    for other in ("lark", "wren"):
+        _canaried(read.history(other), aviary)
+    return Flight(own, aviary, mine)
+
+
+def _canaried(history: History, aviary: Aviary) -> History:
+    rooms = [aviary.record(room) for room in history.rooms.values()]
+    return History(
+        shop=aviary.record(history.shop),
+        client=aviary.record(history.client),
+        instrument=aviary.record(history.instrument),
+        visits=tuple(aviary.record(visit) for visit in history.visits),
+        rooms={room.id: room for room in rooms},
+    )
+
+
+def written(view: InstrumentView) -> str:
+    """The page, its data and its calendar as one text."""
+    html = instrument_page(view, {}, {}, WORDS, find_theme())
+    return "\n".join(
+        part.decode() for part in (html, history_json(view), calendar(view, WORDS) or b"")
+    )
+
+
+@pytest.fixture(scope="module")
+def flight() -> Flight:
+    return set_free("show costs: no")
+
+
+def test_no_canary_reaches_the_owner_but_those_on_the_list(flight: Flight) -> None:
+    for today in ("2026-03-02", "2026-06-01", "2027-06-01"):
+        assert flight.leaks(written(page(flight.heron, today))) == {}
+
+
+def test_every_field_on_the_list_does_reach_the_owner(flight: Flight) -> None:
+    """A list that allows what is not shown would hide a leak later on."""
+    shown = set(flight.found(written(page(flight.heron))).values())
+    assert OWNER_READS - shown == set()
+
+
+def test_the_search_finds_what_the_bench_may_read(flight: Flight) -> None:
+    leaks = set(flight.leaks(written(page(flight.heron, edition=BENCH))).values())
+    assert leaks >= {
+        "Client.phone", "Client.email", "Client.address", "Client.access", "Client.contact",
+        "Client.private", "Instrument.private", "Room.private", "Visit.private",
+        "Passage.markdown of the bench", "Work.price", "Visit.fee", "Span.file",
+    }  # fmt: skip
+
+
+def test_costs_reach_the_owner_only_where_they_are_shown(flight: Flight) -> None:
+    hidden = set(flight.found(written(page(flight.heron))).values())
+    assert not [where for where in hidden if where in {"Work.price", "Work.parts", "Visit.fee"}]
+    shown = set_free("show costs: yes")
+    sums = set(shown.leaks(written(page(shown.heron))).values())
+    assert sums == {"Work.price", "Visit.fee"}
+
+
+def test_another_piano_of_the_same_client_stays_out(flight: Flight) -> None:
+    others = flight.aviary.fields.keys() - flight.own
+    assert len(others) > 50
+    assert not others & flight.found(written(page(flight.heron))).keys()
+
+
+def records() -> Iterator[type[Record]]:
+    waiting: list[type[Record]] = [Record]
+    while waiting:
+        for kind in waiting.pop().__subclasses__():
+            if kind.__module__.startswith("dossier.model"):
+                yield kind
+            waiting.append(kind)
+
+
+def test_every_kind_of_record_was_searched(flight: Flight) -> None:
+    """A new record belongs into the notes above."""
+    assert set(records()) - flight.aviary.records == set()
+
+
+@pytest.mark.slow
+def test_no_canary_reaches_the_owners_charts_or_document(flight: Flight) -> None:
+    from dossier.charts import LIGHT, draw, for_screen
+    from dossier.render.pdf import document
+
+    view = page(flight.heron)
+    figures = (
+        *view.pitch_figures, *view.air_figures, *view.mark_figures, *view.measured_figures,
+        *view.cost_figures,
+    )  # fmt: skip
+    charts = draw(figures, LIGHT, "print")
+    made = document(view, charts, {}, WORDS, find_theme(), history_json(view))
+    pdf = pypdf.PdfReader(io.BytesIO(made))
+    told = [text.extract_text() for text in pdf.pages]
+    told += [str(value) for value in (pdf.metadata or {}).values()]
+    told += [data.decode() for files in pdf.attachments.values() for data in files]
+    told += [for_screen(svg, LIGHT) for svg in charts.values()]
+    assert flight.leaks("\n".join(told)) == {}
+    assert {"Instrument.title", "Work.text", "Passage.markdown"} <= set(
+        flight.found("\n".join(told[: len(pdf.pages)])).values()
+    )
