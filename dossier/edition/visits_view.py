@@ -130,8 +130,10 @@ def _pitch_facts(history: History, visit: Visit, pitch: VisitPitch, voice: Voice
 
 def _change_facts(visit: Visit, pitch: VisitPitch, voice: Voice) -> Iterator[Fact]:
     w = voice.words
-    if pitch.change is not None and abs(pitch.change) >= 1:
-        yield Fact(w("Change"), capital(voice.move(pitch.change)))
+    if pitch.found and pitch.left and pitch.change is not None and abs(pitch.change) >= 1:
+        # The difference of what is shown, so that a reader's own sum comes out.
+        shown = round(pitch.left.overall.cents) - round(pitch.found.overall.cents)
+        yield Fact(w("Change"), capital(voice.move(shown)))
         if pitch.tension_change is not None and abs(pitch.tension_change) >= 0.5:
             tension = voice.form.signed(Decimal(str(round(pitch.tension_change, 1))), 1)
             yield Fact(w("String tension"), w("{change} %", change=tension))
