@@ -75,6 +75,7 @@ def test_every_component_is_told_also_the_unseen_ones() -> None:
     view = page(
         history(
             {
+                "2023-03-14": "condition:\n  keys: poor",
                 "2024-03-14": "condition:\n  keys: very good\n  ribs: not examined",
                 "2025-03-14": "condition:\n  keys: fair, front bushings swollen",
                 "2026-03-14": "condition:\n  keys: not examined",
