@@ -18,6 +18,7 @@ from dossier.analysis.condition import (
     measured_lives,
 )
 from dossier.analysis.money import YearSum, by_year
+from dossier.analysis.raising import RaisePlan, raise_plan
 from dossier.analysis.rooms import (
     AirReading,
     RoomAir,
@@ -26,8 +27,11 @@ from dossier.analysis.rooms import (
     room_air,
     warmed_months,
 )
+from dossier.analysis.scale import ScaleReport, scale_report
 from dossier.analysis.seasoning import WoodState, wood_at
+from dossier.analysis.standing import offsets, standing
 from dossier.analysis.tuning import VisitPitch, pitch_record
+from dossier.analysis.unisons import RegisterUnisons, unison_record
 from dossier.model import EquipmentNote, History
 
 
@@ -62,6 +66,9 @@ class Findings:
     money: tuple[YearSum, ...]
     equipment: tuple[tuple[date, EquipmentNote], ...]
     unsafe: Safety | None
+    raising: RaisePlan | None
+    scale: ScaleReport | None
+    unisons: tuple[RegisterUnisons, ...]
 
 
 def analyse(history: History) -> Findings:
@@ -73,10 +80,13 @@ def analyse(history: History) -> Findings:
         return state.moisture if state else None
 
     pitches = pitch_record(history)
+    sections = registers(history.instrument)
+    marks = mark_lives(history, lambda visit: moisture(visit.id))
+    components, measured = component_lives(history), measured_lives(history)
     running = clocks(history, pitches)
     last = history.visits[-1].date if history.visits else None
     return Findings(
-        registers=registers(history.instrument),
+        registers=sections,
         registers_assumed=not history.instrument.breaks,
         last=last,
         pitches=pitches,
@@ -84,9 +94,9 @@ def analyse(history: History) -> Findings:
         wood=tuple((name, state) for name, state in states.items() if state is not None),
         room=room_air(history, last or date.max),
         warmed=warmed_months(history),
-        components=component_lives(history),
-        marks=mark_lives(history, lambda visit: moisture(visit.id)),
-        measured=measured_lives(history),
+        components=components,
+        marks=marks,
+        measured=measured,
         problems=problem_lives(history),
         advice=advice_lives(history),
         clocks=running,
@@ -94,6 +104,24 @@ def analyse(history: History) -> Findings:
         money=by_year(history),
         equipment=_equipment(history),
         unsafe=_unsafe(history),
+        raising=raise_plan(history, pitches, sections, marks, components, measured),
+        scale=_scale(history, pitches, sections),
+        unisons=unison_record(pitches, sections),
+    )
+
+
+def _scale(
+    history: History,
+    pitches: tuple[VisitPitch, ...],
+    sections: tuple[tuple[str, int, int], ...],
+) -> ScaleReport | None:
+    own, stands = history.instrument, standing(history, pitches)
+    return scale_report(
+        own.scale,
+        history.reference_hz,
+        (own.lowest_key, own.highest_key),
+        own.breaks,
+        offsets(stands, sections) if stands else None,
     )
 
 
