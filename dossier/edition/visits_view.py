@@ -144,8 +144,8 @@ def _change_facts(visit: Visit, pitch: VisitPitch, voice: Voice) -> Iterator[Fac
         yield Fact(w("Unevenness as found"), w("{n} cents around the level", n=spread))
     if pitch.unisons:
         widest = max(pitch.unisons, key=lambda unison: unison.cents)
-        shown = w("{note}, {n} cents", note=voice.key(widest.key), n=voice.tenth(widest.cents))
-        yield Fact(w("Widest unison"), shown)
+        told = w("{note}, {n} cents", note=voice.key(widest.key), n=voice.tenth(widest.cents))
+        yield Fact(w("Widest unison"), told)
 
 
 def _line(line: int, voice: Voice) -> str:
