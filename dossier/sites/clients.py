@@ -111,7 +111,9 @@ def assemble(
         site = _site(tuple(there.values()), first)
         if site:
             sites[client] = site
-    return Sites(sites, tuple(pages), said, tuple(kept), tuple(missing), bench, tuple(rows))
+    return Sites(
+        sites, tuple(pages), said, tuple(sorted(kept)), tuple(sorted(missing)), bench, tuple(rows)
+    )
 
 
 def _part(
