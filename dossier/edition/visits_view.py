@@ -132,8 +132,8 @@ def _change_facts(visit: Visit, pitch: VisitPitch, voice: Voice) -> Iterator[Fac
     w = voice.words
     if pitch.found and pitch.left and pitch.change is not None and abs(pitch.change) >= 1:
         # The difference of what is shown, so that a reader's own sum comes out.
-        shown = round(pitch.left.overall.cents) - round(pitch.found.overall.cents)
-        yield Fact(w("Change"), capital(voice.move(shown)))
+        moved = round(pitch.left.overall.cents) - round(pitch.found.overall.cents)
+        yield Fact(w("Change"), capital(voice.move(moved)))
         if pitch.tension_change is not None and abs(pitch.tension_change) >= 0.5:
             tension = voice.form.signed(Decimal(str(round(pitch.tension_change, 1))), 1)
             yield Fact(w("String tension"), w("{change} %", change=tension))
