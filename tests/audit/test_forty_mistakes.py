@@ -65,14 +65,8 @@ def _mistake(case: str) -> Mistake:
     )
 
 
-MISTAKES = [
-    _mistake(case)
-    for case in re.split(
-        r"^=== ",
-        Path(__file__).with_name("forty_mistakes.txt").read_text("utf-8"),
-        flags=re.MULTILINE,
-    )[1:]
-]
+SLIPS = Path(__file__).with_name("forty_mistakes.txt").read_text("utf-8")
+MISTAKES = [_mistake(case) for case in re.split(r"^=== ", SLIPS, flags=re.MULTILINE)[1:]]
 
 
 @dataclass
