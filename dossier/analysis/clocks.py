@@ -13,11 +13,14 @@ from typing import Literal
 from dossier.analysis.pitch import WorkClass
 from dossier.analysis.seasons import when_window
 from dossier.analysis.tuning import VisitPitch
-from dossier.model import Event, History, Visit, Work
+from dossier.model import History, Visit, Work
+from dossier.quantities import Uncertain
 
 ClockKind = Literal[
     "settling", "acclimatising", "first year", "treatment", "new strings", "equipment service"
 ]
+
+ABOUT_DAYS = 31
 
 NEW_STRINGS = frozenset({"restringing"})
 SPLICED = ("splic", "new string", "replaced the string", "restrung")
@@ -72,21 +75,30 @@ def _settling(history: History, pitches: tuple[VisitPitch, ...]) -> Iterator[Clo
 
 def _moves(history: History) -> Iterator[Clock]:
     rules = history.shop.clocks
+    for start, text in _moved(history):
+        yield Clock("acclimatising", start, start + timedelta(days=rules.acclimatising), "", text)
+        yield Clock("first year", start, start + timedelta(days=rules.first_year), "", text)
+
+
+def _moved(history: History) -> Iterator[tuple[date, str]]:
+    """Every move with the day of it: by the provenance, else by where the instrument stands."""
+    told: list[date] = []
     for event in history.instrument.provenance:
-        if event.kind == "moved" and event.when.earliest is not None and _is_day(event):
-            start = event.when.earliest
-            yield Clock(
-                "acclimatising", start, start + timedelta(days=rules.acclimatising), "", event.text
-            )
-            yield Clock(
-                "first year", start, start + timedelta(days=rules.first_year), "", event.text
-            )
+        start = _day(event.when)
+        if event.kind == "moved" and start is not None:
+            told.append(start)
+            yield start, event.text
+    for standing in history.instrument.standings[1:]:
+        start = _day(standing.since)
+        if start is not None and all(abs((start - day).days) > ABOUT_DAYS for day in told):
+            yield start, ""
 
 
-def _is_day(event: Event) -> bool:
-    """A clock needs a start known to about a month."""
-    first, last = event.when.earliest, event.when.latest
-    return first is not None and last is not None and (last - first).days <= 31
+def _day(when: Uncertain | None) -> date | None:
+    """The first day of a date that is known to about a month: a clock needs a start."""
+    if when is None or when.earliest is None or when.latest is None:
+        return None
+    return when.earliest if (when.latest - when.earliest).days <= ABOUT_DAYS else None
 
 
 def _work_clocks(history: History) -> Iterator[Clock]:

@@ -241,6 +241,7 @@ class MeasuredFigure:
     when: date
     visit: str
     key: int | None
+    string: int | None
     value: Decimal
     qualifier: str
     line: int
@@ -283,6 +284,7 @@ def measured_lives(history: History) -> tuple[MeasuredLife, ...]:
                     when=visit.date,
                     visit=visit.id,
                     key=item.place.first if item.place else None,
+                    string=item.place.string if item.place else None,
                     value=item.value,
                     qualifier=item.qualifier,
                     line=item.span.line,

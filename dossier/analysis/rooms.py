@@ -12,17 +12,21 @@ from numpy.typing import NDArray
 from dossier.analysis import air
 from dossier.analysis.exposure import Band, Exposure, exposure
 from dossier.analysis.ranges import Column
-from dossier.analysis.seasoning import columns, room_on
+from dossier.analysis.seasoning import columns, room_on, standing_on
 from dossier.analysis.seasons import warmed
 from dossier.model import History, Room
 
 
 @dataclass(frozen=True, slots=True)
 class AirReading:
-    """The air read at a visit: °C and % RH (None where not read), dew point in °C, g/m3."""
+    """The air read at a visit: °C and % RH (None where not read), dew point in °C, g/m3.
+
+    `room` is the slug of the room where the instrument stood then, "" where that isn't known.
+    """
 
     when: date
     visit: str
+    room: str
     temperature_c: float | None
     humidity: float | None
     dew_point_c: float | None
@@ -70,6 +74,7 @@ def air_readings(history: History) -> tuple[AirReading, ...]:
             AirReading(
                 when=visit.date,
                 visit=visit.id,
+                room=_room(history, visit.date),
                 temperature_c=degrees,
                 humidity=humidity,
                 dew_point_c=dew_point,
@@ -78,6 +83,20 @@ def air_readings(history: History) -> tuple[AirReading, ...]:
             )
         )
     return tuple(found)
+
+
+def here(readings: tuple[AirReading, ...]) -> tuple[AirReading, ...]:
+    """The readings of humidity taken in the room of the last one: an old room's air is its own."""
+    return tuple(
+        reading
+        for reading in readings
+        if reading.humidity is not None and reading.room == readings[-1].room
+    )
+
+
+def _room(history: History, day: date) -> str:
+    standing = standing_on(history, day)
+    return standing.room if standing is not None else ""
 
 
 def room_air(history: History, day: date) -> RoomAir | None:

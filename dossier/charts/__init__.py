@@ -84,15 +84,17 @@ def for_screen(svg: str, palette: Palette) -> str:
 
 def draughtsmen() -> dict[type[Any], Draughtsman]:
     """The chart of each class of drawable data."""
-    from dossier.charts import along, cost, marks, room, season, target, years
+    from dossier.charts import ahead, along, cost, marks, room, season, target, tension, years
     from dossier.edition import figures
 
     return {
         figures.AlongCompass: along.chart,
         figures.ThroughYears: years.chart,
+        figures.Ahead: ahead.chart,
         figures.RoomYear: room.chart,
         figures.SeasonAir: season.chart,
         figures.MarksPicture: marks.chart,
         figures.AgainstTarget: target.chart,
         figures.CostYears: cost.chart,
+        figures.TensionAlong: tension.chart,
     }

@@ -5,7 +5,7 @@ from __future__ import annotations
 from decimal import Decimal
 
 from dossier.analysis.findings import Findings
-from dossier.analysis.rooms import AirReading, RoomAir
+from dossier.analysis.rooms import AirReading, RoomAir, here
 from dossier.edition.figures import DayAir, Figure, MonthAir, RoomYear, SeasonAir
 from dossier.edition.view import Fact, Table
 from dossier.edition.voice import Voice
@@ -21,7 +21,7 @@ def air_story(history: History, findings: Findings, voice: Voice) -> tuple[str, 
     """What the air is like at the instrument, in a few sentences, with what they rest on."""
     if findings.room is not None:
         return _logged_story(findings.room, voice)
-    read = [reading for reading in findings.readings if reading.humidity is not None]
+    read = here(findings.readings)
     if not read:
         return (
             voice.words("The air has not been read yet, so nothing can be said of the seasons."),
@@ -68,7 +68,7 @@ def _logged_story(room: RoomAir, voice: Voice) -> tuple[str, ...]:
     return tuple(said)
 
 
-def _read_story(history: History, read: list[AirReading], voice: Voice) -> tuple[str, ...]:
+def _read_story(history: History, read: tuple[AirReading, ...], voice: Voice) -> tuple[str, ...]:
     w = voice.words
     values = [reading.humidity for reading in read if reading.humidity is not None]
     band = history.shop.band
@@ -236,7 +236,7 @@ def _months_table(room: RoomAir, voice: Voice) -> Table:
 
 def _season(history: History, findings: Findings, voice: Voice) -> Figure | None:
     w = voice.words
-    read = [reading for reading in findings.readings if reading.humidity is not None]
+    read = here(findings.readings)
     if not read:
         return None
     band = (float(history.shop.band.low), float(history.shop.band.high))

@@ -12,6 +12,7 @@ from datetime import date
 from decimal import Decimal
 
 from dossier.analysis.findings import Findings
+from dossier.analysis.rooms import here
 from dossier.analysis.seasoning import standing_on
 from dossier.edition.situation import Situation
 from dossier.edition.view import Rule
@@ -217,7 +218,7 @@ def relevance(history: History, findings: Findings, now: Situation) -> Relevance
     """What of this instrument's story makes a rule worth saying."""
     own = history.instrument
     standing = standing_on(history, findings.last or date.max)
-    humidity = [r.humidity for r in findings.readings if r.humidity is not None]
+    humidity = [r.humidity for r in here(findings.readings) if r.humidity is not None]
     if findings.room is not None:
         humidity.extend((findings.room.exposure.lowest, findings.room.exposure.highest))
     made = own.made.latest if own.made is not None else None
@@ -230,16 +231,23 @@ def relevance(history: History, findings: Findings, now: Situation) -> Relevance
         damp=any(value > DAMP_FROM for value in humidity),
         dry=any(value < DRY_TO for value in humidity),
         moth=any(life.kind == "moth" for life in findings.marks),
-        adhesive=any(
-            "adhesive" in f"{work.irreversible} {work.text}".lower()
-            for visit in history.visits
-            for work in visit.work
-        ),
+        adhesive=_adhesive(history, now),
         unsafe=findings.unsafe is not None,
         old=made is not None and made.year < OLD_BEFORE,
         controlled=bool(own.controlled),
         old_wire=any("wire" in consent.what.lower() for consent in own.consents),
         moved=any(clock.kind in ("acclimatising", "first year") for clock in now.running),
+    )
+
+
+def _adhesive(history: History, now: Situation) -> bool:
+    """Whether a treatment with adhesive still waits for its check."""
+    running = {clock.visit for clock in now.running if clock.kind == "treatment"}
+    return any(
+        "adhesive" in f"{work.irreversible} {work.text}".lower()
+        for visit in history.visits
+        if visit.id in running
+        for work in visit.work
     )
 
 

@@ -15,6 +15,7 @@ from dossier.edition.pitch_view import ticks
 from dossier.edition.view import ConditionLine, MarkLine, Table, Term
 from dossier.edition.voice import Voice, capital
 from dossier.model import GRADES, History
+from dossier.quantities import Place
 
 RANKS = {grade.name: grade.rank for grade in GRADES}
 
@@ -158,6 +159,13 @@ def amount(life: MeasuredLife, figure: MeasuredFigure, voice: Voice) -> str:
     return f"{f.number(figure.value, life.kind.digits)}\u00a0{voice.words.term(unit)}"
 
 
+def measured_at(figure: MeasuredFigure, voice: Voice) -> str:
+    """Where a figure was measured: a note, with its string where one is meant, or the whole."""
+    if figure.key is None:
+        return voice.words("whole")
+    return voice.places([Place(figure.key, figure.key, figure.string)])
+
+
 def target_text(life: MeasuredLife, voice: Voice) -> str:
     """A kind's target range with its source, "" where none is known."""
     if life.target is None:
@@ -225,7 +233,7 @@ def _measured(history: History, life: MeasuredLife, voice: Voice) -> Figure:
                     figure.when,
                     labels[figure.visit],
                     figure.key,
-                    voice.key(figure.key) if figure.key is not None else w("whole"),
+                    measured_at(figure, voice),
                     float(figure.value),
                     w.term(figure.qualifier),
                 )
@@ -259,7 +267,7 @@ def _measured_row(life: MeasuredLife, figure: MeasuredFigure, voice: Voice) -> t
     w = voice.words
     return (
         voice.form.date(figure.when),
-        voice.key(figure.key) if figure.key is not None else w("whole"),
+        measured_at(figure, voice),
         amount(life, figure, voice),
         w.term(figure.qualifier),
         w("line {n}", n=figure.line),

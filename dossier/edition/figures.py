@@ -88,6 +88,35 @@ class ThroughYears:
 
 
 @dataclass(frozen=True, slots=True)
+class AheadDay:
+    """The forecast of a day: lowest likely, middle and highest likely, in cents (80 %)."""
+
+    when: date
+    low: float
+    middle: float
+    high: float
+
+
+@dataclass(frozen=True, slots=True)
+class Ahead:
+    """The last visits' pitch of the whole compass, and the forecast from the last one on.
+
+    `points` are as found (stage 0) and as left (1); `window` the best weeks for the next tuning,
+    first and last day.  The forecast is drawn as a band, never as a line alone.
+    """
+
+    points: tuple[YearPoint, ...]
+    days: tuple[AheadDay, ...]
+    window: tuple[date, date] | None
+    found_word: str
+    left_word: str
+    band_word: str
+    window_word: str
+    cents_word: str
+    ticks: tuple[tuple[date, str], ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
 class DayAir:
     """A day of a room's log: lowest, mean and highest % RH; all None in a gap."""
 
@@ -209,8 +238,45 @@ class CostYears:
     costs: tuple[YearCost, ...]
 
 
+@dataclass(frozen=True, slots=True)
+class StringPull:
+    """The tension of one string of a note; `weak` where it is one of the nearest to breaking."""
+
+    key: int
+    note: str
+    tension: float
+    wound: bool
+    weak: bool
+
+
+@dataclass(frozen=True, slots=True)
+class TensionAlong:
+    """The tension of one string of each note from bass to treble, in the unit of `tension_word`.
+
+    `breaks` are the first keys of further sections.
+    """
+
+    first: int
+    last: int
+    ticks: tuple[tuple[int, str], ...]
+    breaks: tuple[int, ...]
+    pulls: tuple[StringPull, ...]
+    tension_word: str
+    plain_word: str
+    wound_word: str
+    weak_word: str
+
+
 Drawn = (
-    AlongCompass | ThroughYears | RoomYear | SeasonAir | MarksPicture | AgainstTarget | CostYears
+    AlongCompass
+    | ThroughYears
+    | Ahead
+    | RoomYear
+    | SeasonAir
+    | MarksPicture
+    | AgainstTarget
+    | CostYears
+    | TensionAlong
 )
 
 

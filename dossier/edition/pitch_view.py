@@ -5,7 +5,7 @@ from __future__ import annotations
 from decimal import Decimal
 
 from dossier.analysis.findings import Findings
-from dossier.analysis.pitch import Level, WorkClass
+from dossier.analysis.pitch import Level, WorkClass, cents
 from dossier.analysis.tuning import Stage, VisitPitch
 from dossier.edition.figures import (
     AlongCompass,
@@ -162,9 +162,16 @@ def register_table(pitch: VisitPitch, voice: Voice) -> Table | None:
         return None
     return Table(
         caption=w("Pitch by register on {date}", date=voice.form.date(pitch.when)),
-        columns=(w("Register"), w("As found"), w("As left"), w("Change"), w("Rests on")),
+        columns=(
+            w("Register"),
+            w("As found"),
+            w("As left"),
+            w("Change"),
+            w("Unevenness"),
+            w("Rests on"),
+        ),
         rows=(*rows, overall),
-        numeric=(False, True, True, True, False),
+        numeric=(False, True, True, True, True, False),
     )
 
 
@@ -177,8 +184,16 @@ def _register_row(
         voice.cents(found.cents) if found else "",
         voice.cents(left.cents) if left else "",
         change,
+        _unevenness(found or left, voice),
         _rests_on(found or left, voice),
     )
+
+
+def _unevenness(level: Level | None, voice: Voice) -> str:
+    """The spread of the readings about the level, of the same stage as what it rests on."""
+    if level is None or level.spread is None:
+        return ""
+    return voice.words("{number} cents", number=voice.tenth(level.spread))
 
 
 def _rests_on(level: Level | None, voice: Voice) -> str:
@@ -204,7 +219,7 @@ def _years(history: History, findings: Findings, voice: Voice) -> Figure | None:
     count = len(findings.pitches)
     return Figure(
         id="pitch-years",
-        title=_years_title(findings, voice),
+        title=_years_title(history, findings, voice),
         sentence=w(
             "Each visit's pitch as found and as left, by register, above the humidity read on the "
             "same days."
@@ -239,9 +254,13 @@ def _years(history: History, findings: Findings, voice: Voice) -> Figure | None:
     )
 
 
-def _years_title(findings: Findings, voice: Voice) -> str:
+def _years_title(history: History, findings: Findings, voice: Voice) -> str:
     w = voice.words
-    found = [pitch.found.overall.cents for pitch in findings.pitches if pitch.found]
+    found = [
+        pitch.found.overall.cents + from_reference(pitch, history)
+        for pitch in findings.pitches
+        if pitch.found
+    ]
     if not found:
         return w("Pitch through the years")
     low, high = min(found), max(found)
@@ -250,9 +269,18 @@ def _years_title(findings: Findings, voice: Voice) -> str:
     return w("Found between {low} and {high}", low=voice.pitch(low), high=voice.pitch(high))
 
 
+def from_reference(pitch: VisitPitch, history: History) -> float:
+    """Cents from the instrument's reference pitch to a visit's own target.
+
+    Years are compared on one scale, also where a visit aimed at another pitch.
+    """
+    return cents(pitch.reference_hz, history.reference_hz)
+
+
 def _points(pitch: VisitPitch, history: History, voice: Voice) -> tuple[YearPoint, ...]:
+    shift = from_reference(pitch, history)
     return tuple(
-        YearPoint(pitch.when, level.name, number, level.cents)
+        YearPoint(pitch.when, level.name, number, round(level.cents + shift, 1))
         for number, stage in enumerate((pitch.found, pitch.left))
         for level in _levels(stage, history, voice)
     )

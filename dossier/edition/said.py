@@ -216,7 +216,7 @@ def _found_and_left(pitch: VisitPitch, voice: Voice) -> str:
     left = voice.pitch(pitch.left.overall.cents) if pitch.left else ""
     if pitch.found and pitch.left and pitch.floated:
         return w(
-            "On {date} it was found {found} of the target and tuned to itself, {left}.",
+            "On {date} it was found {found} and tuned to itself, {left}.",
             date=when,
             found=found,
             left=left,

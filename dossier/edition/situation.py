@@ -50,7 +50,9 @@ def situation(history: History, findings: Findings, today: date) -> Situation:
         in_season=frozenset(
             life.advice.id
             for life in open_advice
-            if life.window is not None and life.window[0] <= today <= life.window[1]
+            if life.window is not None
+            and not life.before
+            and life.window[0] <= today <= life.window[1]
         ),
         late=frozenset(
             life.advice.id for life in open_advice if life.window and today > life.window[1]

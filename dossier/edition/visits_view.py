@@ -8,7 +8,7 @@ from decimal import Decimal
 from dossier.analysis.findings import Findings
 from dossier.analysis.seasons import when_window
 from dossier.analysis.tuning import VisitPitch
-from dossier.edition.condition_view import amount
+from dossier.edition.condition_view import amount, measured_at
 from dossier.edition.declared import Edition, shows
 from dossier.edition.pages import VisitView
 from dossier.edition.pitch_view import register_table
@@ -248,7 +248,7 @@ def _measured(findings: Findings, visit: Visit, voice: Voice) -> Table | None:
             rows.append(
                 (
                     capital(w.term(life.kind.name)),
-                    voice.key(figure.key) if figure.key is not None else w("whole"),
+                    measured_at(figure, voice),
                     amount(life, figure, voice),
                     verdict,
                     w("line {n}", n=figure.line),

@@ -3,10 +3,13 @@
 from __future__ import annotations
 
 import math
+from dataclasses import replace
 from datetime import date, timedelta
 
 from dossier.edition.figures import (
     AgainstTarget,
+    Ahead,
+    AheadDay,
     AlongCompass,
     CostYears,
     DayAir,
@@ -20,7 +23,9 @@ from dossier.edition.figures import (
     RegisterCents,
     RoomYear,
     SeasonAir,
+    StringPull,
     Tag,
+    TensionAlong,
     ThroughYears,
     YearCost,
     YearPoint,
@@ -321,6 +326,44 @@ COST_LONG = CostYears(
     ),
 )  # fmt: skip
 
+AHEAD = Ahead(
+    points=(
+        YearPoint(date(2025, 3, 8), "whole compass", 0, -9.0),
+        YearPoint(date(2025, 3, 8), "whole compass", 1, 0.0),
+        YearPoint(date(2026, 3, 14), "whole compass", 0, -4.5),
+        YearPoint(date(2026, 3, 14), "whole compass", 1, 0.0),
+    ),
+    days=tuple(
+        AheadDay(date(2026, 3, 14) + timedelta(days=7 * n), -2.0 - n / 9, n / 20, 2.0 + n / 8)
+        for n in range(57)
+    ),
+    window=(date(2026, 10, 1), date(2026, 11, 10)),
+    found_word="as found",
+    left_word="as left",
+    band_word="four times in five",
+    window_word="best weeks",
+    cents_word="cents from the target",
+    ticks=((date(2025, 7, 1), "Jul"), (date(2026, 1, 1), "Jan 2026"), (date(2026, 7, 1), "Jul")),
+)
+AHEAD_ALONE = replace(AHEAD, points=(), window=None, ticks=())
+
+
+def _pull(key: int) -> StringPull:
+    """Wound strings up to D♯2, whose tension rises towards the bass; plain ones above."""
+    wound = key < 20
+    newtons = 980 - 16 * key if wound else 700 - 190 * math.exp((19 - key) / 2.5)
+    return StringPull(key, note(key), round(newtons + wave(key, 14), 1), wound, key > 84)
+
+
+TENSION = TensionAlong(
+    1, 88, C_TICKS, (20, 53), tuple(_pull(key) for key in range(1, 89)),
+    "tension of one string, N", "plain", "wound", "nearest to breaking",
+)  # fmt: skip
+TENSION_PART = TensionAlong(
+    1, 88, C_TICKS, (), (StringPull(49, "A4", 725.7, wound=False, weak=True),),
+    "tension of one string, lbf", "plain", "wound", "nearest to breaking",
+)  # fmt: skip
+
 SAMPLES: tuple[tuple[str, Drawn], ...] = (
     ("along", ALONG),
     ("along-every-key", ALONG_EVERY_KEY),
@@ -331,6 +374,8 @@ SAMPLES: tuple[tuple[str, Drawn], ...] = (
     ("years", YEARS),
     ("years-many", YEARS_MANY),
     ("years-one", YEARS_ONE),
+    ("ahead", AHEAD),
+    ("ahead-alone", AHEAD_ALONE),
     ("room", ROOM),
     ("room-one-day", ROOM_ONE_DAY),
     ("room-no-log", ROOM_NO_LOG),
@@ -347,6 +392,8 @@ SAMPLES: tuple[tuple[str, Drawn], ...] = (
     ("cost-one", COST_ONE),
     ("cost-nothing", COST_NOTHING),
     ("cost-long", COST_LONG),
+    ("tension", TENSION),
+    ("tension-part", TENSION_PART),
 )
 
 

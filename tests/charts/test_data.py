@@ -122,6 +122,18 @@ def test_a_raise_from_afar_is_a_figure_at_the_scales_end() -> None:
     assert min(shown.values()) > -16
 
 
+def test_the_forecast_is_a_band_and_never_a_line_alone() -> None:
+    drawn = samples.AHEAD
+    days = [(day.when.isoformat(), day.low, day.middle, day.high) for day in drawn.days]
+    assert rows(drawn, "when", "low", "cents", "high") == days
+    points = [(p.when.isoformat(), p.stage, p.cents) for p in drawn.points]
+    assert rows(drawn, "when", "stage", "cents") == points
+    assert rows(drawn, "when", "until") == [("2026-10-01", "2026-11-10")]
+    spec = charts.spec(drawn, charts.LIGHT, "print")
+    (area,) = [each for each in layers(spec) if each["mark"]["type"] == "area"]
+    assert area["encoding"]["y2"] == {"field": "high"}
+
+
 def test_the_rooms_year_holds_each_day_and_leaves_gaps_open() -> None:
     drawn = samples.ROOM
     days = [(day.when.isoformat(), day.low, day.mean, day.high) for day in drawn.days]
@@ -205,3 +217,13 @@ def test_costs_are_stacked_by_kind_and_no_year_is_left_out() -> None:
     ]
     assert bars["encoding"]["x"]["scale"]["domain"] == list(range(2017, 2027))
     assert bars["encoding"]["fill"]["scale"]["domain"] == list(samples.KINDS_IN_ORDER)
+
+
+def test_tension_holds_each_string_and_names_the_signs_that_it_uses() -> None:
+    drawn = samples.TENSION
+    pulls = {(p.key, p.note, p.tension, p.wound, p.weak) for p in drawn.pulls}
+    assert set(rows(drawn, "key", "note", "tension", "wound", "weak")) == pulls
+    written = [text for (text,) in rows(drawn, "text")]
+    assert written == ["tension of one string, N", "wound", "plain", "nearest to breaking"]
+    part = [text for (text,) in rows(samples.TENSION_PART, "text")]
+    assert part == ["tension of one string, lbf", "nearest to breaking"]

@@ -47,14 +47,14 @@ OWNER_READS = frozenset(
         "Instrument.model", "Instrument.age_known_from", "Instrument.serial_number",
         "Instrument.inventory_number", "Instrument.materials", "Instrument.measurements",
         "Instrument.inscriptions", "Instrument.features", "Instrument.subject",
-        "Instrument.leave_below_pitch", "Instrument.photo", "Instrument.about",
+        "Instrument.leave_below_pitch", "Instrument.about",
         "Event.text", "Event.holder", "Standing.heat", "Standing.remark", "Room.name",
         "Material.material", "Material.where", "Material.said_by", "OwnTarget.source",
         "EquipmentNote.text",
         "Visit.id", "Visit.technician", "Visit.reason", "Visit.unsafe", "Visit.safe",
         "Visit.summary", "Measured.qualifier", "Mark.remark", "Graded.remark", "Problem.text",
         "ProblemNews.text", "Work.text", "Work.irreversible", "Work.by", "Advice.text",
-        "AdviceNews.text", "Follow.text", "Photo.file", "Photo.caption", "Correction.text",
+        "AdviceNews.text", "Follow.text", "Photo.caption", "Correction.text",
         "Passage.markdown",
     }
 )  # fmt: skip

@@ -249,7 +249,7 @@ def test_two_targets_are_not_compared() -> None:
 
 def test_a_floated_piano_is_told_against_the_target() -> None:
     assert story(LEFT, "found: 30 flat\nfloated: yes\nleft: 29 flat\nwork: tuning") == (
-        "On 14 March 2026 it was found 30 cents flat of the target and tuned to itself, "
+        "On 14 March 2026 it was found 30 cents flat and tuned to itself, "
         "29 cents flat. Since 14 March 2025 the pitch had fallen by about 30 cents. "
         "The air was not read at both visits, so the season can't be told apart."
     )

@@ -61,12 +61,12 @@ def test_the_days_on_which_a_piano_changes_counted_by_hand() -> None:
     told = history(NOTES, shop="interval: 1 year", instrument=INSTRUMENT)
     assert changes(told, date(2025, 1, 1), date(2028, 1, 1)) == {
         date(2025, 1, 15): {"running"},  # the humidifier was fitted, its service is to come
-        date(2025, 3, 1): {"running", "in_season"},  # raised and treated; advice until October
+        date(2025, 3, 1): {"running"},  # raised and treated
         date(2025, 3, 22): {"running"},  # three weeks of settling are over
         date(2025, 6, 10): {"running"},  # moved
         date(2025, 8, 29): {"undecided"},  # 180 days without an answer for the wall
         date(2025, 9, 8): {"running"},  # 90 days after the move
-        date(2025, 10, 1): {"in_season", "late"},  # the wall had its last day yesterday
+        date(2025, 10, 1): {"late"},  # the wall had its last day yesterday
         date(2025, 11, 10): {"running"},  # the treated pins were looked at
         date(2026, 6, 10): {"running"},  # the first year is over
         date(2025, 10, 31): {"due"},  # the service's last day: the visit it asks for

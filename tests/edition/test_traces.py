@@ -118,11 +118,11 @@ TEN = (
     ("curlew", "2026-10-17", "A4", "2.5 mm", "let-off: A1 3 mm, A4 2.5 mm, A6 2 mm"),
     ("curlew", "2026-10-17", "whole", "46 mm", "blow: 46 mm"),
     ("curlew", "2026-10-17", "A4", "16 mm", "checking: A4 16 mm"),
-    ("curlew", "2026-10-17", "C5", "0.7 mm", "  - C5.2 0.7 mm by gauge"),
+    ("curlew", "2026-10-17", "C5, string 2", "0.7 mm", "  - C5.2 0.7 mm by gauge"),
     (
         "curlew",
         "2026-10-17",
-        "D5",
+        "D5, string 1",
         "6.8 N·m",
         (
             "pin torque: B4.2 6.9 N·m turning up, C5.3 6.6 N·m turning up, D5.1 6.8 N·m "

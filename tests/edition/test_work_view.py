@@ -143,7 +143,7 @@ def advised(today: str, words: str = "", answer: str = "") -> str:
         ("", "2025-03-02", "waiting for an answer"),
         ("", "2025-08-28", "waiting for an answer"),
         ("", "2025-08-29", "waiting long for an answer"),
-        (", before October", "2025-08-28", "its time has come"),
+        (", before October", "2025-08-28", "waiting for an answer"),
         (", before October", "2025-09-30", "waiting long for an answer"),
         (", before October", "2025-10-01", "overdue"),
     ],

@@ -202,6 +202,7 @@ def _literal(record: type, field: str) -> Iterable[str]:
 
 
 def _of_the_analysis() -> Iterator[tuple[str, str, Iterable[str]]]:
+    from dossier.analysis.answers import CoefficientName
     from dossier.analysis.compass import NAMES
     from dossier.analysis.concerns import AdviceState, ProblemState
     from dossier.analysis.condition import MarkState
@@ -215,6 +216,7 @@ def _of_the_analysis() -> Iterator[tuple[str, str, Iterable[str]]]:
     yield "where a target comes from", "dossier/analysis/condition.py", own
     yield "what a sum was paid for", "dossier/analysis/money.py", ("visit",)
     yield "a mark's state", "dossier/analysis/condition.py", get_args(MarkState)
+    yield "a cause of drift", "dossier/analysis/answers.py", get_args(CoefficientName)
     yield "what a visit did to the pitch", "dossier/analysis/pitch.py", map(str, WorkClass)
 
 
@@ -222,6 +224,7 @@ def _of_the_editions() -> Iterator[tuple[str, str, Iterable[str]]]:
     from dossier.edition.bench_notes import CLOCK_WORDS
     from dossier.edition.care import CARE, SAFETY
     from dossier.edition.declared import EDITIONS
+    from dossier.edition.drift_view import NEEDS
     from dossier.edition.glossary import TERMS
 
     for name, rows in (("care", CARE), ("safety", SAFETY)):
@@ -235,6 +238,7 @@ def _of_the_editions() -> Iterator[tuple[str, str, Iterable[str]]]:
     signs = (sign for _, signs, _ in TERMS for sign in signs)
     yield "a part of a word that a page shows; its term is then explained", file, signs
     yield "a clock of the bench", "dossier/edition/bench_notes.py", CLOCK_WORDS.values()
+    yield "what more could be said with", "dossier/edition/drift_view.py", NEEDS.values()
     yield "an edition", "dossier/edition/declared.py", (edition.called for edition in EDITIONS)
 
 

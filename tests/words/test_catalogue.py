@@ -36,7 +36,7 @@ REPO = Path(__file__).parents[2]
 TODAY = date(2026, 11, 25)
 
 # Lists of sentences that are looked up where they are used.
-REGISTRIES = {"CARE", "SAFETY", "TERMS", "CLOCK_WORDS", "COMMON", "OWNER", "BENCH"}
+REGISTRIES = {"CARE", "SAFETY", "TERMS", "CLOCK_WORDS", "NEEDS", "COMMON", "OWNER", "BENCH"}
 # By this name an error's text is put together before it is raised.
 RAISED = {"message"}
 MARKUP = re.compile(r"[<>@]|\{\n")

@@ -1,0 +1,459 @@
+"""Why the pitch moved and what comes next, in plain words and as a picture.
+
+It says "consistent with", never "caused by"; every figure stands with its interval, and where
+most of it is assumption so far, it says that too.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from datetime import date, timedelta
+
+from dossier.analysis.answers import (
+    Band,
+    BestWindow,
+    DriftAnswer,
+    Estimate,
+    Forecast,
+    NotEnough,
+    SeasonCoverage,
+    Shares,
+    Swing,
+    YearlyDays,
+)
+from dossier.analysis.findings import Findings
+from dossier.edition.figures import Ahead, AheadDay, Figure, YearPoint
+from dossier.edition.view import Table
+from dossier.edition.voice import Voice
+
+WORTH = 1.0
+"""Cents from which a cause is worth a sentence; a reading is no finer than that."""
+
+MOST, PART = 0.5, 0.25
+"""Share of the move from which a cause is called most of it, or part of it."""
+
+BACK_DAYS = 800
+"""Days before the last visit that the picture of what comes next shows."""
+
+NEEDS: dict[str, str] = {
+    "pitch read": "a visit that reads the pitch before tuning",
+    "pitch set or read": "a visit that notes how the pitch was left",
+    "second visit": "one more visit that reads the pitch",
+    "air": "the air read at the visits",
+    "climate or log": "a logger in the room, or air readings in several seasons",
+}
+
+
+def why_it_moved(answer: DriftAnswer, voice: Voice) -> tuple[str, ...]:
+    """What the last move of the pitch is consistent with, cause by cause, with intervals."""
+    shares = answer.shares
+    if isinstance(shares, NotEnough):
+        return (_missing(shares, voice.words("Why the pitch moves can't be said yet"), voice),)
+    return tuple(_shares(shares, voice))
+
+
+def _shares(shares: Shares, voice: Voice) -> Iterator[str]:
+    w = voice.words
+    size = abs(round(shares.observed))
+    since = voice.form.date(shares.since)
+    if size < WORTH:
+        yield w("Since {date} the pitch has hardly moved.", date=since)
+        return
+    if shares.observed > 0:
+        yield w.plural(
+            "Since {date} the pitch rose by about {n} cent.",
+            "Since {date} the pitch rose by about {n} cents.",
+            size,
+            date=since,
+        )
+    else:
+        yield w.plural(
+            "Since {date} the pitch fell by about {n} cent.",
+            "Since {date} the pitch fell by about {n} cents.",
+            size,
+            date=since,
+        )
+    yield from _causes(shares, voice)
+
+
+def _causes(shares: Shares, voice: Voice) -> Iterator[str]:
+    w = voice.words
+    air = w("damper air") if shares.humidity.value > 0 else w("drier air")
+    humid = _about(shares.humidity, voice)
+    part = shares.humidity.value / shares.observed
+    if part >= MOST:
+        yield w("Most of that is consistent with {air}: {figure}.", air=air, figure=humid)
+    elif part >= PART:
+        yield w("Part of that is consistent with {air}: {figure}.", air=air, figure=humid)
+    elif abs(shares.humidity.value) >= WORTH and part < 0:
+        yield w("The {air} would have moved it the other way: {figure}.", air=air, figure=humid)
+    if abs(shares.settling.value) >= WORTH:
+        settled = _about(shares.settling, voice)
+        yield w("Settling after the raise is usual, here {figure}.", figure=settled)
+    if abs(shares.slow_fall.value) >= WORTH:
+        fall = _about(shares.slow_fall, voice)
+        yield w("Strings also sink slowly with the years: {figure}.", figure=fall)
+    rest = abs(round(shares.rest.value))
+    if rest >= 3 and rest > PART * abs(shares.observed):
+        yield w.plural(
+            "{n} cent of it stays unexplained.", "{n} cents of it stay unexplained.", rest
+        )
+    if shares.humidity.mostly_assumed and part >= PART:
+        yield w(
+            "How much the air does here is mostly assumption so far; each visit makes it surer."
+        )
+
+
+def _about(figure: Estimate, voice: Voice) -> str:
+    """A figure with its interval: "about 6 cents, between 3 and 9", signs left to the words."""
+    w, f = voice.words, voice.form
+    low, high = sorted((abs(figure.low), abs(figure.high)))
+    if figure.low < 0 < figure.high:
+        return w(
+            "about {n} cents, somewhere between {low} and {high}",
+            n=f.cents_number(round(figure.value), 0),
+            low=f.cents_number(round(figure.low), 0),
+            high=f.cents_number(round(figure.high), 0),
+        )
+    return w(
+        "about {n} cents, between {low} and {high}",
+        n=f.number(abs(round(figure.value)), 0),
+        low=f.number(round(low), 0),
+        high=f.number(round(high), 0),
+    )
+
+
+def what_comes(answer: DriftAnswer, asked: date | None, voice: Voice) -> tuple[str, ...]:
+    """The seasons' swing, the forecast, the best weeks and what the visits have not seen yet.
+
+    `asked` is the first day of the next visit's window, None where none is planned.
+    """
+    said = []
+    if isinstance(answer.swing, Swing):
+        said.append(_swing(answer.swing, voice))
+    if isinstance(answer.band, Band):
+        said.append(_forecast(answer.band, asked, voice))
+    if isinstance(answer.window, BestWindow):
+        said.append(_window(answer.window, voice))
+    if isinstance(answer.seasons, SeasonCoverage):
+        said.append(_seasons(answer.seasons, voice))
+    lacking = [
+        part for part in (answer.swing, answer.band, answer.seasons) if isinstance(part, NotEnough)
+    ]
+    if lacking:
+        needs = tuple(dict.fromkeys(need for part in lacking for need in part.needs))
+        said.append(_missing(NotEnough(needs), voice.words("More could be said with"), voice))
+    return tuple(text for text in said if text)
+
+
+def _missing(lack: NotEnough, lead: str, voice: Voice) -> str:
+    needs = voice.listed(voice.words(NEEDS[need]) for need in lack.needs)
+    return voice.words("{lead}: {needs}.", lead=lead, needs=needs)
+
+
+def _swing(swing: Swing, voice: Voice) -> str:
+    w, f = voice.words, voice.form
+    told = w(
+        "In this room the seasons move the pitch by {figure} over a year.",
+        figure=_about(swing.cents, voice),
+    )
+    saved = round(swing.saved.value)
+    if saved >= WORTH:
+        told += " " + w.plural(
+            "A room held within {points} points of humidity would save about {n} cent of it.",
+            "A room held within {points} points of humidity would save about {n} cents of it.",
+            saved,
+            points=f.number(round(swing.steady_points), 0),
+        )
+    if swing.cents.mostly_assumed:
+        told += " " + w("This is mostly assumption so far.")
+    return told
+
+
+def _forecast(band: Band, asked: date | None, voice: Voice) -> str:
+    w = voice.words
+    chosen = _at(band, asked)
+    if chosen is None:
+        return ""
+    low, high = voice.pitch(chosen.overall.low), voice.pitch(chosen.overall.high)
+    month = voice.form.month(chosen.when)
+    if low == high:
+        return w("Left alone, it should stand {pitch} in {month}.", pitch=low, month=month)
+    return w(
+        "Left alone, it should lie between {low} and {high} in {month}.",
+        low=low,
+        high=high,
+        month=month,
+    )
+
+
+def _at(band: Band, asked: date | None) -> Forecast | None:
+    """The forecast nearest to the next visit, else at half a year; None beyond the band."""
+    if not band.days:
+        return None
+    day = asked or band.since + timedelta(days=182)
+    if day > band.days[-1].when + timedelta(days=31):
+        return None
+    return min(band.days, key=lambda one: abs((one.when - day).days))
+
+
+def _window(window: BestWindow, voice: Voice) -> str:
+    w = voice.words
+    when = voice.window(window.first, window.last)
+    if window.reason == "wood near its mean":
+        return w(
+            "The best time for the next tuning is {when}: the wood is then near its yearly mean, "
+            "so that the tuning suits both seasons.",
+            when=when,
+        )
+    if window.reason == "before it is out":
+        return w(
+            "The best time for the next tuning is {when}, before the pitch is likely to be off by "
+            "more than {n} cents.",
+            when=when,
+            n=voice.form.number(round(window.threshold), 0),
+        )
+    return w("Any time {when} suits the next tuning: the seasons move it little.", when=when)
+
+
+def _seasons(seasons: SeasonCoverage, voice: Voice) -> str:
+    w = voice.words
+    if seasons.dampest_seen and seasons.driest_seen:
+        return w(
+            "Its visits have seen it at its dampest ({damp}) and at its driest ({dry}).",
+            damp=voice.form.month(seasons.dampest_seen),
+            dry=voice.form.month(seasons.driest_seen),
+        )
+    return f"{_damp(seasons, voice)} {_dry(seasons, voice)}"
+
+
+def _damp(seasons: SeasonCoverage, voice: Voice) -> str:
+    w = voice.words
+    if seasons.dampest_seen:
+        month = voice.form.month(seasons.dampest_seen)
+        return w("Seen at its dampest: yes, in {month}.", month=month)
+    days = _yearly(seasons.dampest_days, voice)
+    return w("Seen at its dampest: not yet; a visit {days} would.", days=days)
+
+
+def _dry(seasons: SeasonCoverage, voice: Voice) -> str:
+    w = voice.words
+    if seasons.driest_seen:
+        month = voice.form.month(seasons.driest_seen)
+        return w("Seen at its driest: yes, in {month}.", month=month)
+    days = _yearly(seasons.driest_days, voice)
+    return w("Seen at its driest: not yet; a visit {days} would.", days=days)
+
+
+def _yearly(days: YearlyDays, voice: Voice) -> str:
+    """A part of every year: "between 15 January and 14 March"."""
+    first, last = (date(2001, *part) for part in (days.first, days.last))
+    return voice.words(
+        "between {first} and {last}", first=voice.form.day(first), last=voice.form.day(last)
+    )
+
+
+def ahead_figures(findings: Findings, answer: DriftAnswer, voice: Voice) -> tuple[Figure, ...]:
+    """The picture of what comes next: the last visits, the forecast as a band, the best weeks."""
+    band = answer.band
+    if isinstance(band, NotEnough) or not band.days:
+        return ()
+    w, f = voice.words, voice.form
+    window = answer.window if isinstance(answer.window, BestWindow) else None
+    last = band.days[-1]
+    low, high = voice.pitch(last.overall.low), voice.pitch(last.overall.high)
+    figure = Figure(
+        id="ahead",
+        title=w("Where the pitch is likely to go"),
+        sentence=w(
+            "The last visits, and where the pitch should lie if nobody tunes it: four times in "
+            "five it should stay within the band."
+        ),
+        alt=w(
+            "Chart of the forecast from {first} to {last}: at the end between {low} and {high}.",
+            first=f.date(band.since),
+            last=f.date(last.when),
+            low=low,
+            high=high,
+        ),
+        basis=_rests_on(answer, voice),
+        table=_ahead_table(band, voice),
+        drawn=Ahead(
+            points=_points(findings, band, voice),
+            days=tuple(
+                AheadDay(
+                    day.when,
+                    round(day.overall.low, 1),
+                    round(day.overall.value, 1),
+                    round(day.overall.high, 1),
+                )
+                for day in band.days
+            ),
+            window=(window.first, window.last) if window else None,
+            found_word=w("as found"),
+            left_word=w("as left"),
+            band_word=w("four times in five"),
+            window_word=w("best weeks"),
+            cents_word=w("cents from the target"),
+            ticks=_ticks(band, voice),
+        ),
+    )
+    return (figure,)
+
+
+def _ticks(band: Band, voice: Voice) -> tuple[tuple[date, str], ...]:
+    """The first day of every half-year from the first visit shown to the band's end."""
+    first = band.since.year - 1 - BACK_DAYS // 365
+    days = [
+        date(year, month, 1)
+        for year in range(first, band.since.year + 4)
+        for month in (1, 4, 7, 10)
+    ]
+    return tuple((day, voice.form.month_tick(day)) for day in days)
+
+
+def _rests_on(answer: DriftAnswer, voice: Voice) -> str:
+    w, basis = voice.words, answer.basis
+    if not basis.readings or basis.first is None or basis.last is None:
+        return w("general experience; no comparison of visits yet")
+    return w.plural(
+        "{n} comparison of visits, {first} to {last}",
+        "{n} comparisons of visits, {first} to {last}",
+        basis.readings,
+        first=voice.form.month(basis.first),
+        last=voice.form.month(basis.last),
+    )
+
+
+def _points(findings: Findings, band: Band, voice: Voice) -> tuple[YearPoint, ...]:
+    whole = voice.words("whole compass")
+    start = band.since - timedelta(days=BACK_DAYS)
+    return tuple(
+        YearPoint(pitch.when, whole, number, round(stage.overall.cents, 1))
+        for pitch in findings.pitches
+        if start <= pitch.when <= band.since
+        for number, stage in enumerate((pitch.found, pitch.left))
+        if stage is not None
+    )
+
+
+def _ahead_table(band: Band, voice: Voice) -> Table:
+    """The forecast at the first of each month that the band reaches."""
+    w = voice.words
+    months: dict[tuple[int, int], Forecast] = {}
+    for day in band.days:
+        months.setdefault((day.when.year, day.when.month), day)
+    return Table(
+        caption=w("Forecast of the pitch, if nobody tunes it"),
+        columns=(w("Day"), w("Lowest likely"), w("Middle"), w("Highest likely")),
+        rows=tuple(
+            (
+                voice.form.date(day.when),
+                voice.cents(day.overall.low),
+                voice.cents(day.overall.value),
+                voice.cents(day.overall.high),
+            )
+            for day in months.values()
+        ),
+        numeric=(False, True, True, True),
+    )
+
+
+def model_tables(answer: DriftAnswer, voice: Voice) -> tuple[Table, ...]:
+    """What the bench reads of the model: coefficients, the back-test, and what was left over."""
+    tables = (_coefficients(answer, voice), _back_test(answer, voice), _residuals(answer, voice))
+    return tuple(table for table in tables if table is not None)
+
+
+def _interval(figure: Estimate, voice: Voice, digits: int) -> str:
+    f = voice.form
+    low, high = (
+        f.signed(round(figure.low, digits), digits),
+        f.signed(round(figure.high, digits), digits),
+    )
+    return voice.words("{low} to {high}", low=low, high=high)
+
+
+def _coefficients(answer: DriftAnswer, voice: Voice) -> Table | None:
+    w, f = voice.words, voice.form
+    if not answer.coefficients:
+        return None
+    units = {
+        "humidity response": w("cents per % of moisture"),
+        "slow fall": w("cents a year"),
+        "settling share": w("share of a raise"),
+    }
+    return Table(
+        caption=w("What moves the pitch here, by register (intervals of 80 %)"),
+        columns=(
+            w("Cause"),
+            w("Register"),
+            w("Value"),
+            w("Interval"),
+            w("Assumed before"),
+            w("Unit"),
+        ),
+        rows=tuple(
+            (
+                w.term(one.name),
+                w.term(one.register),
+                f.signed(round(one.estimate.value, 2), 2),
+                _interval(one.estimate, voice, 2),
+                _interval(one.assumed, voice, 2),
+                units[one.name],
+            )
+            for one in answer.coefficients
+        ),
+        numeric=(False, False, True, True, True, False),
+    )
+
+
+def _back_test(answer: DriftAnswer, voice: Voice) -> Table | None:
+    w = voice.words
+    test = answer.back_test
+    if isinstance(test, NotEnough) or not test.rows:
+        return None
+    return Table(
+        caption=w(
+            "Each visit predicted from those before it: {inside} of {all} inside the interval, "
+            "usual error {error} cents (nothing moves: {naive})",
+            inside=test.inside,
+            all=len(test.rows),
+            error=voice.tenth(test.error),
+            naive=voice.tenth(test.naive),
+        ),
+        columns=(w("Visit"), w("Predicted"), w("Interval"), w("Found"), w("Inside")),
+        rows=tuple(
+            (
+                voice.form.date(row.when),
+                voice.cents(row.predicted.value),
+                _interval(row.predicted, voice, 1),
+                voice.cents(row.observed),
+                w("yes") if row.inside else w("no"),
+            )
+            for row in test.rows
+        ),
+        numeric=(False, True, True, True, False),
+    )
+
+
+def _residuals(answer: DriftAnswer, voice: Voice) -> Table | None:
+    w = voice.words
+    if not answer.residuals:
+        return None
+    return Table(
+        caption=w("What each comparison leaves over, in cents"),
+        columns=(w("From"), w("To"), w("Register"), w("Moved"), w("Fitted"), w("Left over")),
+        rows=tuple(
+            (
+                voice.form.date(one.earlier),
+                voice.form.date(one.when),
+                w.term(one.register),
+                voice.cents(one.moved),
+                voice.cents(one.fitted),
+                voice.cents(one.left_over),
+            )
+            for one in answer.residuals
+        ),
+        numeric=(False, False, False, True, True, True),
+    )
