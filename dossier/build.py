@@ -19,9 +19,10 @@ from dossier.publish.kept import Keeping, keep, load_kept
 from dossier.publish.review import ClientChanges, changes
 from dossier.publish.site import Places, public_tree, publish
 from dossier.publish.state import Link, State, ensure_links, load_state, open_links
+from dossier.quantities import suggest
 from dossier.read import open_folder, read_sources
 from dossier.sites.bench import Ground, bench_tree
-from dossier.sites.clients import INDEX, assemble, instruments_of
+from dossier.sites.clients import INDEX, assemble, instruments_of, with_sites
 from dossier.sites.jobs import Tell, jobs, make_all
 from dossier.store import Content
 from dossier.theme import Theme, accent, find_theme
@@ -31,6 +32,10 @@ LOCK_SECONDS = 30.0
 TOKEN_BYTES = 20
 
 Approve = Callable[[tuple[ClientChanges, ...]], bool]
+
+
+class UnknownClientError(ValueError):
+    """A client is asked for whom no note names; the message names the nearest."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -74,7 +79,8 @@ def run(request: Request, tell: Tell, approve: Approve) -> Outcome:
     """Read the notes, make every instrument, and swap the pages in, or leave what stands.
 
     `tell` is told of progress as (what, done, total); `approve` sees what owners will read anew
-    and may refuse.  Raises PublishError where folders or the disk are in the way.
+    and may refuse.  Raises UnknownClientError, and PublishError where folders or the disk are in
+    the way.
     """
     with one_build(request.state, LOCK_SECONDS):
         sources = open_folder(request.content)
@@ -83,18 +89,26 @@ def run(request: Request, tell: Tell, approve: Approve) -> Outcome:
         if notebook is None or state is None:
             return Outcome(in_order((*findings, *trouble)))
         keeping, lost = load_kept(request.state)
+        _refuse_strangers(request, notebook, keeping)
         theme = find_theme(request.content / "theme")
         voice = voice_of(notebook.shop, load(notebook.shop.locale))
         ground = Ground(notebook, voice, theme, request.today)
-        state, minted = _minted(notebook, state, request.today)
-        links = _links(notebook, keeping, state, request.today)
-        wanted = tuple(
-            jobs(notebook, keeping, sources, theme, links, request.today, pdf=request.pdf)
+        standing = _standing(request, notebook, keeping)
+        clients = tuple(
+            client for client in with_sites(notebook, keeping, standing) if _may(notebook, client)
+        )
+        minted = _minted(state, clients, request.today)
+        links = open_links(State(links=(*state.links, *minted)), clients, request.today)
+        wanted, unread = jobs(
+            notebook, keeping, sources, theme, links, request.today, pdf=request.pdf
         )
         made, failed = make_all(wanted, request.jobs, tell)
-        sites = assemble(notebook, keeping, made, _standing(request, notebook), _front(ground))
+        sites = assemble(notebook, keeping, made, standing, _front(ground))
+        # A client of whom nothing could be made has no site, and gets no address to it.
+        minted = tuple(link for link in minted if link.target in sites.sites)
+        links = {client: token for client, token in links.items() if client in sites.sites}
         seen = run_checks(notebook, request.today)
-        findings = in_order((*findings, *seen, *lost, *_colour(notebook, theme), *failed))
+        findings = in_order((*findings, *seen, *lost, *_colour(notebook, theme), *unread, *failed))
         said = {key: text for key, text in sites.said.items() if key.split("/")[0] in links}
         outcome = Outcome(
             findings=findings,
@@ -109,6 +123,7 @@ def run(request: Request, tell: Tell, approve: Approve) -> Outcome:
         bench = bench_tree(ground, sites, made, links, findings)
         public = public_tree(sites.sites, links, _not_found(ground))
         places = Places(request.content, request.out, request.state)
+        state = State(links=(*state.links, *minted))
         published, faults = publish({"bench": bench, "public": public}, places, state)
         outcome = replace(outcome, findings=in_order((*findings, *faults)))
         if published is None:
@@ -123,34 +138,33 @@ def run(request: Request, tell: Tell, approve: Approve) -> Outcome:
         )
 
 
-def _minted(notebook: Notebook, state: State, today: date) -> tuple[State, tuple[Link, ...]]:
-    """A link for every client who has an instrument and has not left."""
-    owners = {instrument.client for instrument in notebook.instruments.values()}
-    may = [name for name in owners if name in notebook.clients and _may(notebook, name)]
-    return ensure_links(state, may, today, lambda: secrets.token_hex(TOKEN_BYTES))
+def _refuse_strangers(request: Request, notebook: Notebook, keeping: Keeping) -> None:
+    """Raises UnknownClientError before anything is built."""
+    known = sorted({*notebook.clients, *instruments_of(notebook, keeping)})
+    for name in request.clients:
+        if name not in known:
+            nearest = suggest(name, known)
+            hint = f"Did you mean {nearest}?" if nearest else f"There are {', '.join(known)}."
+            raise UnknownClientError(f"There is no client “{name}”. {hint}")
+
+
+def _minted(state: State, clients: tuple[str, ...], today: date) -> tuple[Link, ...]:
+    return ensure_links(state, clients, today, lambda: secrets.token_hex(TOKEN_BYTES))[1]
 
 
 def _may(notebook: Notebook, client: str) -> bool:
-    return notebook.clients[client].status != "left"
+    """Whether a client may have a site: not who left.
 
-
-def _links(notebook: Notebook, keeping: Keeping, state: State, today: date) -> Mapping[str, str]:
-    """The open links of clients who may have a site.
-
-    One whose file can't be read now keeps what stands; one who left has none: closed when in doubt.
+    One whose file can't be read now keeps what stands.
     """
-    clients = [
-        client
-        for client in instruments_of(notebook, keeping)
-        if client not in notebook.clients or _may(notebook, client)
-    ]
-    return open_links(state, clients, today)
+    return client not in notebook.clients or notebook.clients[client].status != "left"
 
 
-def _standing(request: Request, notebook: Notebook) -> frozenset[str]:
-    """The clients whose pages stay as they are: on hold, or not asked for."""
-    others = set(notebook.clients) - set(request.clients) if request.clients else set()
-    return frozenset(notebook.held() | others)
+def _standing(request: Request, notebook: Notebook, keeping: Keeping) -> frozenset[str]:
+    """The clients whose pages stay as they are: on hold, unreadable, or not asked for."""
+    known = {*notebook.clients, *instruments_of(notebook, keeping)}
+    others = known - set(request.clients) if request.clients else set()
+    return frozenset(notebook.held() | others | (known - notebook.clients.keys()))
 
 
 def _front(

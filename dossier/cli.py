@@ -57,7 +57,10 @@ def _common(command: Callable[..., None]) -> Callable[..., None]:
     return command
 
 
-@click.group(context_settings={"help_option_names": ["-h", "--help"]})
+@click.group(
+    context_settings={"help_option_names": ["-h", "--help"]},
+    epilog="Example:  dossier check && dossier build",
+)
 @click.version_option(__version__, prog_name="dossier")
 def main() -> None:
     """Turn a piano technician's visit notes into every client's history.
@@ -92,7 +95,10 @@ def check(content: Path, today: date | None, *, as_json: bool, quiet: bool) -> N
     sys.exit(_exit_code(found))
 
 
-@main.command(epilog="Example:  dossier build --content content --out build")
+@main.command(
+    short_help="Build every client's pages.",
+    epilog="Example:  dossier build --content content --out build",
+)
 @click.argument("clients", nargs=-1, metavar="[CLIENT]...")
 @click.option(
     "--out",
@@ -133,7 +139,7 @@ def build(  # noqa: PLR0913  # each is an option of the command line
     """Build every client's pages, or those of the CLIENTs named; the others stay as they are."""
     import os
 
-    from dossier.build import Request, run
+    from dossier.build import Request, UnknownClientError, run
     from dossier.publish.trouble import PublishError
 
     _folder(content)
@@ -149,7 +155,7 @@ def build(  # noqa: PLR0913  # each is an option of the command line
     bar = _Bar(shown=not quiet and not as_json and sys.stderr.isatty())
     try:
         outcome = run(request, bar.tell, _approver(review=review, quiet=quiet or as_json))
-    except PublishError as error:
+    except (PublishError, UnknownClientError) as error:
         bar.close()
         _fail(str(error))
     except KeyboardInterrupt:
@@ -161,7 +167,7 @@ def build(  # noqa: PLR0913  # each is an option of the command line
     else:
         _show(outcome.findings, content, quiet=quiet)
         if not quiet:
-            _report(outcome, out)
+            _report(outcome, out, reviewed=review)
         _name_kept(outcome)
     sys.exit(_exit_code(outcome.findings))
 
@@ -209,10 +215,10 @@ def _number(count: int, noun: str) -> str:
     return f"{count} {noun}" if count == 1 else f"{count} {noun}s"
 
 
-def _report(outcome: Outcome, out: Path) -> None:
+def _report(outcome: Outcome, out: Path, *, reviewed: bool) -> None:
     from dossier.publish.review import listed
 
-    for line in listed(outcome.changes):
+    for line in () if reviewed else listed(outcome.changes):
         click.echo(line)
     if outcome.minted:
         click.echo(
@@ -243,11 +249,11 @@ def _approver(*, review: bool, quiet: bool) -> Callable[[tuple[ClientChanges, ..
     from dossier.publish.review import listed
 
     def approve(changes: tuple[ClientChanges, ...]) -> bool:
-        if not review or not changes:
+        if quiet or not review or not changes:
             return True
         for line in listed(changes):
             click.echo(line)
-        if quiet or not sys.stdin.isatty():
+        if not sys.stdin.isatty():
             return True
         return click.confirm("Publish this?", default=False)
 

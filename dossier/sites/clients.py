@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import json
-from collections.abc import Callable, Iterable, Mapping
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from functools import cache
 
@@ -43,12 +43,11 @@ class Sites:
 
 @dataclass(frozen=True, slots=True)
 class _Part:
-    """One instrument's share of its client's site and of the bench."""
+    """One instrument's share of its client's site and of the bench; None where it has none."""
 
-    site: Kept
-    bench: Kept
+    site: Kept | None
+    bench: Kept | None
     said: tuple[str, ...]
-    fresh: bool
 
 
 def owner_of(notebook: Notebook, keeping: Keeping, instrument: str) -> str | None:
@@ -73,6 +72,24 @@ def instruments_of(notebook: Notebook, keeping: Keeping) -> dict[str, tuple[str,
     }
 
 
+def with_sites(notebook: Notebook, keeping: Keeping, standing: frozenset[str]) -> tuple[str, ...]:
+    """The clients who can have a site now, by slug: with pages that can be made, or are kept.
+
+    No one else gets an address: it would open nothing.
+    """
+
+    def has_pages(client: str, name: str) -> bool:
+        if client not in standing and name in notebook.instruments.keys() - notebook.stopped:
+            return True
+        entry = keeping.entries.get(f"instrument:{name}")
+        return entry is not None and entry.client == client
+
+    owned = instruments_of(notebook, keeping)
+    return tuple(
+        client for client, names in owned.items() if any(has_pages(client, name) for name in names)
+    )
+
+
 def assemble(
     notebook: Notebook,
     keeping: Keeping,
@@ -83,74 +100,68 @@ def assemble(
     """Every client's site.
 
     `made` are the instruments built now; `standing` the clients whose pages stay as they are
-    (on hold, or not asked for).  Of an instrument that was not built, the last good pages stand
-    for the client that they were published for, and for no other.
+    (on hold, not asked for, or with a file that can't be read).  Of an instrument that was not
+    built, the last good pages stand for the client that they were published for, and for no other.
     """
     sites: dict[str, Mapping[str, Content]] = {}
     pages: list[Kept] = []
     said: dict[str, tuple[str, ...]] = {}
     kept: list[str] = []
     missing: list[str] = []
-    bench: dict[str, Content] = {}
-    rows: list[InstrumentRow] = []
+    bench: list[Kept] = []
     for client, names in instruments_of(notebook, keeping).items():
         stands = client in standing
         parts = {name: _part(name, client, made.get(name), keeping, stands) for name in names}
-        there = {name: part for name, part in parts.items() if part is not None}
-        kept += [n for n, part in there.items() if not part.fresh and n not in made]
-        missing += [n for n in names if n not in there]
-        for name, part in there.items():
-            bench |= part.bench.files
-            rows.append(_row(part.bench.note))
-            said[f"{client}/{name}"] = part.said
-            pages += [part.site, part.bench]
+        there = {name: part.site for name, part in parts.items() if part.site is not None}
+        kept += [name for name in there if name not in made]
+        missing += [name for name in names if name not in there and name not in made]
+        said |= {f"{client}/{name}": parts[name].said for name in there}
+        bench += [part.bench for part in parts.values() if part.bench is not None]
         own = keeping.kept(f"client:{client}", client) if stands else None
-        first = own or _first(client, names, there, front)
-        if first is not None:
-            pages.append(first)
-        site = _site(tuple(there.values()), first)
-        if site:
-            sites[client] = site
+        first = own if own and own.note == _names(there) else _first(client, there, front)
+        pages += [*there.values(), *((first,) if first else ())]
+        if there:
+            sites[client] = _site(tuple(there.values()), first)
     return Sites(
-        sites, tuple(pages), said, tuple(sorted(kept)), tuple(sorted(missing)), bench, tuple(rows)
+        sites=sites,
+        pages=(*pages, *bench),
+        said=said,
+        kept=tuple(sorted(kept)),
+        missing=tuple(sorted(missing)),
+        bench={path: content for page in bench for path, content in page.files.items()},
+        bench_rows=tuple(_row(page.note) for page in bench),
     )
 
 
-def _part(
-    name: str, client: str, made: Made | None, keeping: Keeping, stands: bool
-) -> _Part | None:
-    """An instrument's pages: those made now, else those kept; on hold only the kept ones."""
-    last = keeping.kept(f"instrument:{name}", client)
-    last_bench = keeping.kept(f"bench:{name}", client)
-    words = keeping.said.get(f"{client}/{name}", ())
-    bench = last_bench
-    if made is not None:
+def _part(name: str, client: str, made: Made | None, keeping: Keeping, stands: bool) -> _Part:
+    """An instrument's pages: those made now, else those kept; on hold only the bench's are new."""
+    if made is None:
+        bench = keeping.kept(f"bench:{name}", client)
+    else:
         bench = Kept(f"bench:{name}", client, made.bench, _note(made.bench_row))
-    if made is not None and not stands:
-        site = Kept(f"instrument:{name}", client, made.owner, _note(made.row))
-        assert bench is not None  # noqa: S101  # made above
-        return _Part(site, bench, made.said, fresh=True)
-    if last is None or bench is None:
-        return None
-    return _Part(last, bench, words, fresh=False)
+    if made is None or stands:
+        last = keeping.kept(f"instrument:{name}", client)
+        return _Part(last, bench, keeping.said.get(f"{client}/{name}", ()))
+    return _Part(Kept(f"instrument:{name}", client, made.owner, _note(made.row)), bench, made.said)
 
 
-def _first(
-    client: str, names: Iterable[str], there: Mapping[str, _Part], front: Front
-) -> Kept | None:
+def _first(client: str, there: Mapping[str, Kept], front: Front) -> Kept | None:
     """The client's first page: the instrument's own where they have no other, else the list."""
-    if not there:
+    if not there or (len(there) == 1 and all(INDEX in page.files for page in there.values())):
         return None
-    if len(tuple(names)) == 1 and all(INDEX in part.site.files for part in there.values()):
-        return None
-    rows = tuple(_row(part.site.note) for part in there.values())
-    return Kept(f"client:{client}", client, front(client, rows))
+    rows = tuple(_row(page.note) for page in there.values())
+    return Kept(f"client:{client}", client, front(client, rows), _names(there))
 
 
-def _site(parts: tuple[_Part, ...], first: Kept | None) -> dict[str, Content]:
+def _names(there: Mapping[str, Kept]) -> str:
+    """Which instruments a first page leads to: it is kept only as long as it leads to those."""
+    return " ".join(sorted(there))
+
+
+def _site(pages: tuple[Kept, ...], first: Kept | None) -> dict[str, Content]:
     files: dict[str, Content] = {}
-    for part in parts:
-        files |= part.site.files
+    for page in pages:
+        files |= page.files
     if first is not None:
         files.pop(INDEX, None)
         files |= first.files
