@@ -9,7 +9,7 @@ from datetime import date
 
 from dossier.diagnostics import Diagnostic, Span
 from dossier.model import History, Notebook
-from dossier.pictures import PictureError
+from dossier.pictures import PictureError, picture
 from dossier.publish.kept import Keeping
 from dossier.read import Sources
 from dossier.render.html import PageError
@@ -29,36 +29,81 @@ def jobs(
     day: date,
     *,
     pdf: bool,
-) -> Iterator[Job]:
-    """A job for every instrument that could be read, by slug."""
+) -> tuple[tuple[Job, ...], tuple[Diagnostic, ...]]:
+    """A job for every instrument that could be read, by slug, and an error for each other file.
+
+    A picture that can't be opened stops its own instrument, the shop's logo all of them.
+    """
     owned = instruments_of(notebook, keeping)
-    logo = sources[notebook.shop.look.logo] if notebook.shop.look.logo else None
-    for name in sorted(notebook.instruments):
-        if name in notebook.stopped:
-            continue
+    logo, fault = _logo(notebook, sources)
+    if fault is not None:
+        return (), (fault,)
+    wanted: list[Job] = []
+    faults: list[Diagnostic] = []
+    for name in sorted(notebook.instruments.keys() - notebook.stopped):
         history = notebook.history(name)
+        media, unread = _media(history, sources)
+        faults += unread
+        if unread:
+            continue
         token = links.get(history.client.id, "")
-        yield Job(
-            history=history,
-            today=day,
-            theme=theme,
-            media=_media(history, sources),
-            logo=logo,
-            link=f"public/{token}/index.html" if token else "",
-            alone=len(owned[history.client.id]) == 1,
-            pdf=pdf,
+        wanted.append(
+            Job(
+                history=history,
+                today=day,
+                theme=theme,
+                media=media,
+                logo=logo,
+                link=f"public/{token}/index.html" if token else "",
+                alone=len(owned[history.client.id]) == 1,
+                pdf=pdf,
+            )
         )
+    return tuple(wanted), tuple(faults)
 
 
-def _media(history: History, sources: Sources) -> dict[str, bytes]:
+def _media(history: History, sources: Sources) -> tuple[dict[str, bytes], tuple[Diagnostic, ...]]:
     """The pictures that the pages show, by the name that the notes give them."""
-    folder = f"instruments/{history.instrument.id}/media/"
-    names = {
-        photo.file for visit in history.visits for photo in visit.photos if photo.kind == "picture"
-    }
-    if history.instrument.photo:
-        names.add(history.instrument.photo)
-    return {name: sources[folder + name] for name in sorted(names)}
+    instrument = history.instrument
+    named = {instrument.photo: instrument.place_of("photo")} if instrument.photo else {}
+    for photo in (photo for visit in history.visits for photo in visit.photos):
+        if photo.kind == "picture":
+            named[photo.file] = photo.span
+    media: dict[str, bytes] = {}
+    faults: list[Diagnostic] = []
+    for name, place in sorted(named.items()):
+        try:
+            media[name] = sources[f"instruments/{instrument.id}/media/{name}"]
+        except OSError as error:
+            faults.append(_unread(name, place, error, f"instrument:{instrument.id}"))
+    return media, tuple(faults)
+
+
+def _logo(notebook: Notebook, sources: Sources) -> tuple[bytes | None, Diagnostic | None]:
+    """The shop's logo, tried once, so that a bad one is told once and not of every instrument."""
+    name, place = notebook.shop.look.logo, notebook.shop.place_of("logo")
+    if not name:
+        return None, None
+    try:
+        data = sources[name]
+        picture(data, name)
+    except OSError as error:
+        return None, _unread(name, place, error, "shop:")
+    except PictureError as error:
+        message = f"No page could be made. {error}"
+        return None, Diagnostic("not-built", message, place, stops=("shop:",))
+    return data, None
+
+
+def _unread(name: str, place: Span, error: OSError, stops: str) -> Diagnostic:
+    reason = error.strerror or str(error)
+    return Diagnostic(
+        "unreadable",
+        f"{name} cannot be opened: {reason[0].lower()}{reason[1:]}.",
+        place,
+        "Give yourself the right to read it, or put a smaller one in its place.",
+        stops=(stops,),
+    )
 
 
 def make_all(
