@@ -37,7 +37,7 @@ EXEMPT = {"dossier", "dossier.__main__"}
 
 TOP_LEVEL = {
     ".ci", ".git", ".gitignore", "Makefile", "README.md", "build", "content", "dossier",
-    "DEVELOPERS.md", "pyproject.toml", "tests", "themes",
+    ".pictures", "DEVELOPERS.md", "pyproject.toml", "tests", "themes",
     # Made by tools or by a build, and ignored by git
     ".hypothesis", ".mypy_cache", ".pytest_cache", ".ruff_cache", ".venv", "dist", ".dossier",
 }  # fmt: skip
