@@ -8,6 +8,14 @@ from dossier.analysis.clocks import Clock
 from dossier.analysis.findings import Findings
 from dossier.analysis.money import sums, work_cost
 from dossier.analysis.pitch import WorkClass
+from dossier.edition.bench_plan import plan_table, plan_words
+from dossier.edition.bench_strings import (
+    string_facts,
+    string_figures,
+    string_table,
+    string_words,
+    unison_table,
+)
 from dossier.edition.condition_view import mark_state
 from dossier.edition.pages import BenchNotes
 from dossier.edition.said import reason_text
@@ -41,6 +49,13 @@ def bench_notes(
         link=link,
         sources=_sources(history, voice),
         money=_money(history, voice),
+        plan=plan_table(history, findings, voice),
+        plan_words=plan_words(history, findings, voice),
+        strings=string_facts(history, findings, voice),
+        string_words=string_words(findings, voice),
+        string_table=string_table(findings, voice),
+        string_figures=string_figures(history, findings, voice),
+        unisons=unison_table(findings, voice),
     )
 
 

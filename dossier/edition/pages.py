@@ -110,7 +110,10 @@ class BenchNotes:
     """What only the technician sees at the head of an instrument's bench page.
 
     `last_figures` are the last visit's pitch and air; `check` what to look at on this visit;
-    `clocks` what runs; `access` how to get in; `links` the client's private address.
+    `clocks` what runs; `access` how to get in; `links` the client's private address.  `plan` and
+    `plan_words` are the way to the pitch, where a tuning alone won't do; `strings`,
+    `string_words`, `string_table` and `string_figures` what the scale bears; `unisons` how far
+    the strings of single notes have parted.
     """
 
     client: tuple[Fact, ...]
@@ -122,6 +125,13 @@ class BenchNotes:
     link: str
     sources: Table
     money: Table | None
+    plan: Table | None = None
+    plan_words: tuple[str, ...] = ()
+    strings: tuple[Fact, ...] = ()
+    string_words: tuple[str, ...] = ()
+    string_table: Table | None = None
+    string_figures: tuple[Figure, ...] = ()
+    unisons: Table | None = None
 
 
 @dataclass(frozen=True, slots=True)

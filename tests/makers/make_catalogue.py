@@ -224,7 +224,7 @@ def _of_the_editions() -> Iterator[tuple[str, str, Iterable[str]]]:
     from dossier.edition.bench_notes import CLOCK_WORDS
     from dossier.edition.care import CARE, SAFETY
     from dossier.edition.declared import EDITIONS
-    from dossier.edition.drift_view import NEEDS
+    from dossier.edition.drift_story import NEEDS
     from dossier.edition.glossary import TERMS
 
     for name, rows in (("care", CARE), ("safety", SAFETY)):
@@ -238,7 +238,7 @@ def _of_the_editions() -> Iterator[tuple[str, str, Iterable[str]]]:
     signs = (sign for _, signs, _ in TERMS for sign in signs)
     yield "a part of a word that a page shows; its term is then explained", file, signs
     yield "a clock of the bench", "dossier/edition/bench_notes.py", CLOCK_WORDS.values()
-    yield "what more could be said with", "dossier/edition/drift_view.py", NEEDS.values()
+    yield "what more could be said with", "dossier/edition.drift_story.py", NEEDS.values()
     yield "an edition", "dossier/edition/declared.py", (edition.called for edition in EDITIONS)
 
 

@@ -1,4 +1,4 @@
-"""Why the pitch moved and what comes next, in plain words and as a picture.
+"""Why the pitch moved and what comes next, in plain words.
 
 It says "consistent with", never "caused by"; every figure stands with its interval, and where
 most of it is assumption so far, it says that too.
@@ -21,9 +21,6 @@ from dossier.analysis.answers import (
     Swing,
     YearlyDays,
 )
-from dossier.analysis.findings import Findings
-from dossier.edition.figures import Ahead, AheadDay, Figure, YearPoint
-from dossier.edition.view import Table
 from dossier.edition.voice import Voice
 
 WORTH = 1.0
@@ -31,9 +28,6 @@ WORTH = 1.0
 
 MOST, PART = 0.5, 0.25
 """Share of the move from which a cause is called most of it, or part of it."""
-
-BACK_DAYS = 800
-"""Days before the last visit that the picture of what comes next shows."""
 
 NEEDS: dict[str, str] = {
     "pitch read": "a visit that reads the pitch before tuning",
@@ -250,210 +244,4 @@ def _yearly(days: YearlyDays, voice: Voice) -> str:
     first, last = (date(2001, *part) for part in (days.first, days.last))
     return voice.words(
         "between {first} and {last}", first=voice.form.day(first), last=voice.form.day(last)
-    )
-
-
-def ahead_figures(findings: Findings, answer: DriftAnswer, voice: Voice) -> tuple[Figure, ...]:
-    """The picture of what comes next: the last visits, the forecast as a band, the best weeks."""
-    band = answer.band
-    if isinstance(band, NotEnough) or not band.days:
-        return ()
-    w, f = voice.words, voice.form
-    window = answer.window if isinstance(answer.window, BestWindow) else None
-    last = band.days[-1]
-    low, high = voice.pitch(last.overall.low), voice.pitch(last.overall.high)
-    figure = Figure(
-        id="ahead",
-        title=w("Where the pitch is likely to go"),
-        sentence=w(
-            "The last visits, and where the pitch should lie if nobody tunes it: four times in "
-            "five it should stay within the band."
-        ),
-        alt=w(
-            "Chart of the forecast from {first} to {last}: at the end between {low} and {high}.",
-            first=f.date(band.since),
-            last=f.date(last.when),
-            low=low,
-            high=high,
-        ),
-        basis=_rests_on(answer, voice),
-        table=_ahead_table(band, voice),
-        drawn=Ahead(
-            points=_points(findings, band, voice),
-            days=tuple(
-                AheadDay(
-                    day.when,
-                    round(day.overall.low, 1),
-                    round(day.overall.value, 1),
-                    round(day.overall.high, 1),
-                )
-                for day in band.days
-            ),
-            window=(window.first, window.last) if window else None,
-            found_word=w("as found"),
-            left_word=w("as left"),
-            band_word=w("four times in five"),
-            window_word=w("best weeks"),
-            cents_word=w("cents from the target"),
-            ticks=_ticks(band, voice),
-        ),
-    )
-    return (figure,)
-
-
-def _ticks(band: Band, voice: Voice) -> tuple[tuple[date, str], ...]:
-    """The first day of every half-year from the first visit shown to the band's end."""
-    first = band.since.year - 1 - BACK_DAYS // 365
-    days = [
-        date(year, month, 1)
-        for year in range(first, band.since.year + 4)
-        for month in (1, 4, 7, 10)
-    ]
-    return tuple((day, voice.form.month_tick(day)) for day in days)
-
-
-def _rests_on(answer: DriftAnswer, voice: Voice) -> str:
-    w, basis = voice.words, answer.basis
-    if not basis.readings or basis.first is None or basis.last is None:
-        return w("general experience; no comparison of visits yet")
-    return w.plural(
-        "{n} comparison of visits, {first} to {last}",
-        "{n} comparisons of visits, {first} to {last}",
-        basis.readings,
-        first=voice.form.month(basis.first),
-        last=voice.form.month(basis.last),
-    )
-
-
-def _points(findings: Findings, band: Band, voice: Voice) -> tuple[YearPoint, ...]:
-    whole = voice.words("whole compass")
-    start = band.since - timedelta(days=BACK_DAYS)
-    return tuple(
-        YearPoint(pitch.when, whole, number, round(stage.overall.cents, 1))
-        for pitch in findings.pitches
-        if start <= pitch.when <= band.since
-        for number, stage in enumerate((pitch.found, pitch.left))
-        if stage is not None
-    )
-
-
-def _ahead_table(band: Band, voice: Voice) -> Table:
-    """The forecast at the first of each month that the band reaches."""
-    w = voice.words
-    months: dict[tuple[int, int], Forecast] = {}
-    for day in band.days:
-        months.setdefault((day.when.year, day.when.month), day)
-    return Table(
-        caption=w("Forecast of the pitch, if nobody tunes it"),
-        columns=(w("Day"), w("Lowest likely"), w("Middle"), w("Highest likely")),
-        rows=tuple(
-            (
-                voice.form.date(day.when),
-                voice.cents(day.overall.low),
-                voice.cents(day.overall.value),
-                voice.cents(day.overall.high),
-            )
-            for day in months.values()
-        ),
-        numeric=(False, True, True, True),
-    )
-
-
-def model_tables(answer: DriftAnswer, voice: Voice) -> tuple[Table, ...]:
-    """What the bench reads of the model: coefficients, the back-test, and what was left over."""
-    tables = (_coefficients(answer, voice), _back_test(answer, voice), _residuals(answer, voice))
-    return tuple(table for table in tables if table is not None)
-
-
-def _interval(figure: Estimate, voice: Voice, digits: int) -> str:
-    f = voice.form
-    low, high = (
-        f.signed(round(figure.low, digits), digits),
-        f.signed(round(figure.high, digits), digits),
-    )
-    return voice.words("{low} to {high}", low=low, high=high)
-
-
-def _coefficients(answer: DriftAnswer, voice: Voice) -> Table | None:
-    w, f = voice.words, voice.form
-    if not answer.coefficients:
-        return None
-    units = {
-        "humidity response": w("cents per % of moisture"),
-        "slow fall": w("cents a year"),
-        "settling share": w("share of a raise"),
-    }
-    return Table(
-        caption=w("What moves the pitch here, by register (intervals of 80 %)"),
-        columns=(
-            w("Cause"),
-            w("Register"),
-            w("Value"),
-            w("Interval"),
-            w("Assumed before"),
-            w("Unit"),
-        ),
-        rows=tuple(
-            (
-                w.term(one.name),
-                w.term(one.register),
-                f.signed(round(one.estimate.value, 2), 2),
-                _interval(one.estimate, voice, 2),
-                _interval(one.assumed, voice, 2),
-                units[one.name],
-            )
-            for one in answer.coefficients
-        ),
-        numeric=(False, False, True, True, True, False),
-    )
-
-
-def _back_test(answer: DriftAnswer, voice: Voice) -> Table | None:
-    w = voice.words
-    test = answer.back_test
-    if isinstance(test, NotEnough) or not test.rows:
-        return None
-    return Table(
-        caption=w(
-            "Each visit predicted from those before it: {inside} of {all} inside the interval, "
-            "usual error {error} cents (nothing moves: {naive})",
-            inside=test.inside,
-            all=len(test.rows),
-            error=voice.tenth(test.error),
-            naive=voice.tenth(test.naive),
-        ),
-        columns=(w("Visit"), w("Predicted"), w("Interval"), w("Found"), w("Inside")),
-        rows=tuple(
-            (
-                voice.form.date(row.when),
-                voice.cents(row.predicted.value),
-                _interval(row.predicted, voice, 1),
-                voice.cents(row.observed),
-                w("yes") if row.inside else w("no"),
-            )
-            for row in test.rows
-        ),
-        numeric=(False, True, True, True, False),
-    )
-
-
-def _residuals(answer: DriftAnswer, voice: Voice) -> Table | None:
-    w = voice.words
-    if not answer.residuals:
-        return None
-    return Table(
-        caption=w("What each comparison leaves over, in cents"),
-        columns=(w("From"), w("To"), w("Register"), w("Moved"), w("Fitted"), w("Left over")),
-        rows=tuple(
-            (
-                voice.form.date(one.earlier),
-                voice.form.date(one.when),
-                w.term(one.register),
-                voice.cents(one.moved),
-                voice.cents(one.fitted),
-                voice.cents(one.left_over),
-            )
-            for one in answer.residuals
-        ),
-        numeric=(False, False, False, True, True, True),
     )
