@@ -132,6 +132,7 @@ def _shelf(job: Job, view: InstrumentView) -> _Shelf:
         *view.mark_figures,
         *view.measured_figures,
         *view.cost_figures,
+        *(view.bench.string_figures if view.bench else ()),
     )
     screen = draw(figures, LIGHT, "screen")
     return _Shelf(

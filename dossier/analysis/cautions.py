@@ -94,13 +94,16 @@ def cautions(
 def wire_since(history: History) -> date | None:
     """The latest day the wire can be of: the last restringing, else when the instrument was made.
 
-    None where nothing is known.  Wire put on at a visit counts where the whole was restrung.
+    None where nothing is known.  A part restrung ("plain wire only") leaves the rest as old as it
+    was; wire put on at a visit counts where no notes are named.
     """
     made = history.instrument.made
     days = [
         event.when.latest
         for event in history.instrument.provenance
-        if event.kind == "restrung" and event.when.latest is not None
+        if event.kind == "restrung"
+        and event.when.latest is not None
+        and not _PART & set(_WORD.findall(event.text.lower()))
     ]
     days.extend(
         visit.date
@@ -110,6 +113,7 @@ def wire_since(history: History) -> date | None:
     return max(days, default=made.latest if made else None)
 
 
+_PART = frozenset({"only", "partly", "plain", "wound", "bass", "tenor", "treble", "some", "half"})
 _RAISE = frozenset({"raise", "raises", "raised", "raising", "pitch"})
 _STEPS = frozenset({"step", "steps", "stages", "slow", "slowly"})
 _REFUSAL = frozenset({"no", "not", "never"})

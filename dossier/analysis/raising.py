@@ -153,9 +153,10 @@ def raise_plan(
 ) -> RaisePlan | None:
     """The plan for the next visit, or None where a tuning will do or the pitch is not known.
 
-    What speaks against a raise decides its way: a hold leaves the pitch as it stands, a frailty
-    turns a rise into steps of a small raise each.  A lowering takes load off, and nothing speaks
-    against it.  The settling of the weeks after is not in it.  Common practice, no source.
+    What speaks against a raise decides its way: a hold leaves the pitch as it stands, and no
+    register rises by more than a tuning; a frailty turns a rise into steps of a small raise each.
+    A lowering takes load off, and nothing speaks against it.  The settling of the weeks after is
+    not in it.  Common practice, no source.
     """
     stands = standing(history, pitches)
     said = history.shop.thresholds
@@ -169,7 +170,7 @@ def raise_plan(
     levels = [section_level(stands, section, registers) for section in parts]
     against = () if work is WorkClass.LOWERING else cautions(history, marks, components, measured)
     since = wire_since(history)
-    way, targets = _way(stands, [cents for cents, _ in levels], against, own.small_raise)
+    way, targets = _way(stands, [cents for cents, _ in levels], against, own)
     cap = min((caution.cap for caution in against), default=CAP)
     each = passes(
         [cents for cents, _ in levels],
@@ -195,12 +196,14 @@ def raise_plan(
 
 
 def _way(
-    stands: Standing, levels: Sequence[float], against: Sequence[Caution], step: float
+    stands: Standing, levels: Sequence[float], against: Sequence[Caution], own: pitch.Thresholds
 ) -> tuple[Way, tuple[float, ...]]:
     weights: set[Weight] = {caution.weight for caution in against}
+    worst, step = min(levels), own.small_raise
     if "hold" in weights:
-        return "as it stands", (float(round(stands.cents)),)
-    worst = min(levels)
+        # No register is raised by more than a tuning
+        highest = math.floor(worst + own.tuning)
+        return "as it stands", (float(min(round(stands.cents), highest)),)
     if "steps" in weights and -worst > step > 0.0:
         return "in steps", steps(worst, step)
     return "at once", (0.0,)

@@ -178,6 +178,7 @@ def _figures(view: InstrumentView) -> Iterator[Figure]:
         view.mark_figures,
         view.measured_figures,
         view.cost_figures,
+        view.bench.string_figures if view.bench else (),
     )
     yield from {figure.id: figure for figure in groups}.values()
 

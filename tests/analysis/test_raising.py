@@ -154,9 +154,15 @@ def test_old_wire_with_consent_is_overshot_by_fifteen_cents_at_most() -> None:
 
 
 def test_new_wire_on_an_old_piano_is_new_wire() -> None:
-    own = "made: 1896\nprovenance: 2003 restrung, plain wire, certain"
+    own = "made: 1896\nprovenance: 2003 restrung, throughout, certain"
     made = plan("30 flat", instrument=own)
     assert (made.way, made.cap, made.wire_of, reasons(made)) == ("at once", 25, 2003, [])
+
+
+def test_new_plain_wire_leaves_the_wound_strings_as_old_as_they_were() -> None:
+    own = "made: 1896\nprovenance: 2003 restrung, plain wire only, certain"
+    made = plan("30 flat", instrument=own)
+    assert (made.way, made.wire_of, reasons(made)) == ("as it stands", 1896, [Reason.NO_CONSENT])
 
 
 def test_a_consent_to_steps_is_kept_to() -> None:
@@ -245,6 +251,14 @@ def test_kept_below_pitch_is_left_as_it_stands() -> None:
     made = plan("32 flat", instrument="made: 1975\nleave below pitch: a tired pin block")
     assert (made.way, made.target, made.passes) == ("as it stands", -32, 0)
     assert [caution.text for caution in made.cautions] == ["a tired pin block"]
+
+
+def test_a_hold_raises_no_register_by_more_than_a_tuning() -> None:
+    """A bass at −60 beside a treble at −30 goes up to −50 with the rest, and no further."""
+    made = plan("A1 -60, D2 -60, A3 -30, A4 -30, A6 -30", "loose pins: E6")
+    assert made.standing.cents == pytest.approx(-39)
+    assert (made.way, made.target) == ("as it stands", -50)
+    assert max(made.target - one.level for one in made.sections) == pytest.approx(10)
 
 
 def test_the_weightiest_reason_stands_first() -> None:

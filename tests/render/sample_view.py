@@ -23,7 +23,9 @@ from dossier.edition.figures import (
     RegisterCents,
     RoomYear,
     SeasonAir,
+    StringPull,
     Tag,
+    TensionAlong,
     ThroughYears,
     YearCost,
     YearPoint,
@@ -357,8 +359,39 @@ def cost_years() -> Figure:
     )
 
 
+def string_tension() -> Figure:
+    pulls = tuple(
+        StringPull(key, note_name(key), round(690 + 12 * sin(key), 1), key < 27, key > 84)
+        for key in range(1, 89)
+    )
+    return Figure(
+        id="string-tension",
+        title="Tension between 678 and 702 N a string",
+        sentence="Tension of one string of each note at A4 = 440 Hz, by the scale.",
+        alt="Chart of the tension of one string of each note, between 678 and 702 N.",
+        basis="the scale on file, 88 notes, at A4 = 440 Hz",
+        table=Table(
+            "The scale, note by note",
+            ("Note", "One string"),
+            tuple((pull.note, f"{pull.tension:.0f}{NB}N") for pull in pulls),
+            (False, True),
+        ),
+        drawn=TensionAlong(
+            first=1,
+            last=88,
+            ticks=TICKS,
+            breaks=BREAKS,
+            pulls=pulls,
+            tension_word="tension of one string, N",
+            plain_word="plain",
+            wound_word="wound",
+            weak_word="nearest to breaking",
+        ),
+    )
+
+
 def every_figure() -> tuple[Figure, ...]:
-    """One figure of each class that can be drawn."""
+    """One figure of each class that an owner sees."""
     return (
         along_compass(),
         through_years(),
@@ -368,6 +401,11 @@ def every_figure() -> tuple[Figure, ...]:
         against_target(),
         cost_years(),
     )
+
+
+def bench_figures() -> tuple[Figure, ...]:
+    """Every figure of the bench, which has one more."""
+    return (*every_figure(), string_tension())
 
 
 def _visit_2026() -> VisitView:
@@ -708,7 +746,41 @@ def bench_view() -> InstrumentView:
             (("2024", "236.50"), ("2025", "155.00"), ("2026", "400.00")),
             (False, True),
         ),
-    )
+        plan=Table(
+            "Plan, in cents from A4 = 440 Hz",
+            ("Register", "Keys", "Stands at", "Pass 1: set to", "falls back to", "Tension, %"),
+            (
+                ("Bass", "A0–A♯2", f"{MINUS}24.0", "+8.0", "0.0", "+2.8"),
+                ("Low tenor", "B2–A♯3", f"{MINUS}30.0", "+6.0", "0.0", "+3.5"),
+                ("Tenor", "B3–F5", f"{MINUS}28.0", "+7.0", "0.0", "+3.3"),
+                ("Treble", "F♯5–C8", f"{MINUS}20.0", "+5.0", "0.0", "+2.3"),
+            ),
+            (False, False, True, True, True, True),
+        ),
+        plan_words=(
+            "Found 26 cents flat of A4 = 440 Hz on 14 March 2026 and not tuned since.",
+            "A raise by 26 cents: 1 pass, then the tuning.",
+        ),
+        strings=(
+            Fact("Total tension", f"166.2{NB}kN", "88 notes, 226 strings"),
+            Fact("Break at B2", f"tension {MINUS}12.1{NB}%, inharmonicity × 1.62"),
+        ),
+        string_words=("Strength in use is against the least strength of new wire.",),
+        string_table=Table(
+            "Nearest to breaking, at the target",
+            ("Note", "Wire", "One string", "Strength in use"),
+            (("C8", f"0.775{NB}mm", f"741{NB}N", f"69{NB}%"),
+             ("B7", f"0.775{NB}mm", f"733{NB}N", f"68{NB}%")),
+            (False, True, True, True),
+        ),
+        string_figures=(string_tension(),),
+        unisons=Table(
+            "Unisons as found, in cents between the strings of a note",
+            ("Visit", "Register", "Notes read", "On average", "Widest"),
+            ((day_text(date(2026, 3, 14)), "Treble", "3", "2.4", "4.1 at F♯6"),),
+            (False, False, True, True, True),
+        ),
+    )  # fmt: skip
     return replace(
         owner,
         edition="bench",

@@ -31,7 +31,7 @@ from tests.render import sample_view
 WORDS = load("en-GB")
 THEME = find_theme()
 CHART = '<svg viewBox="0 0 4 4"><path d="M0 0h4" stroke="var(--chart-ink)"/></svg>'
-CHARTS = {figure.id: CHART for figure in sample_view.every_figure()}
+CHARTS = {figure.id: CHART for figure in sample_view.bench_figures()}
 PICTURES = {
     name: PictureFile(f"alder-upright/{name}", 900, 600, f"alder-upright/large-{name}")
     for name in ("front.jpg", "pins.jpg")

@@ -39,7 +39,7 @@ def chart(name: str) -> str:
     )
 
 
-CHARTS = {figure.id: chart(figure.id) for figure in sample_view.every_figure()}
+CHARTS = {figure.id: chart(figure.id) for figure in sample_view.bench_figures()}
 
 
 def photograph() -> bytes:
