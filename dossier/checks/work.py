@@ -6,6 +6,7 @@ import re
 from collections.abc import Iterator
 from datetime import date
 
+from dossier.analysis.cautions import OLD_WIRE_BEFORE
 from dossier.analysis.compass import keys_of
 from dossier.analysis.tuning import TUNING_KINDS, visit_pitch
 from dossier.checks.check import figure, histories, info, shortened, visits, warning
@@ -15,9 +16,6 @@ from dossier.model import GRADES, Graded, History, Notebook, Problem, Visit, Wor
 MENDING = frozenset({"repair", "restringing", "easing", "treatment", "other"})
 RANKS = {grade.name: grade.rank for grade in GRADES}
 TWO_GRADES = 2
-
-OLD_BEFORE = date(1940, 1, 1)
-"""Wire from before then breaks readily when it is raised.  Common practice, no source."""
 
 LARGE_RAISE = 50
 """Cents of a raise at one visit from which old wire is at risk.  Common practice, no source."""
@@ -140,7 +138,7 @@ def raise_without_consent(notebook: Notebook, _: date) -> Iterator[Diagnostic]:
     """A string may break, or worse, and the owner should have known."""
     for history, visit in visits(notebook):
         made = history.instrument.made
-        if made is None or made.latest is None or made.latest >= OLD_BEFORE:
+        if made is None or made.latest is None or made.latest >= OLD_WIRE_BEFORE:
             continue
         pitch = visit_pitch(history, visit)
         if pitch is None or pitch.change is None or pitch.change <= LARGE_RAISE:
