@@ -27,7 +27,7 @@ CutKind = Literal[
 ]
 WoodBasis = Literal["log", "reading", "curve"]
 CurveBasis = Literal["log", "readings", "climate", "assumed"]
-Need = Literal["pitch read", "pitch set or read", "second visit", "air", "climate or log"]
+Need = Literal["pitch read", "pitch set or read", "second visit", "climate or log"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -35,8 +35,8 @@ class NotEnough:
     """An answer that can't be given, and all that is missing for it.
 
     "pitch read": no visit read the pitch.  "pitch set or read": no visit says where the pitch
-    stood in the present state of the instrument.  "second visit": one more reading of the pitch
-    after the pitch was last known.  "air": no air reading where it was needed.  "climate or log":
+    stood in the present state of the instrument.  "second visit": a last reading of the pitch
+    that compares with an earlier one (`Basis.left_out` says what parts them).  "climate or log":
     the shop's file has no climate, the room no log, and the visits too few air readings to say
     how the room's air runs through the year.
     """
@@ -173,6 +173,9 @@ class Band:
     days: tuple[Forecast, ...]
 
 
+WindowReason = Literal["wood near its mean", "before it is out", "interval"]
+
+
 @dataclass(frozen=True, slots=True)
 class BestWindow:
     """When the next tuning is best, first and last day included.
@@ -181,17 +184,18 @@ class BestWindow:
     the tuning suits both seasons; "before it is out" where the forecast leaves the threshold
     before such weeks come; "interval" where the wood hardly swings and only the instrument's
     interval speaks.  `settled`: the day on which the last raise has settled, None without one.
-    `leaves`: the first day on which the forecast (its middle) is more than `threshold` cents off
-    the target, None if not within the band.  `leaves_at`: its cents then.  `asked`: the day by
-    the interval from the last tuning.
+    `leaves`: the first day of the band on which the forecast (its middle) is more than
+    `threshold` cents from `aim`, where the last work set the compass (0: the target), None if it
+    never is; `leaves_at`: its cents then.  `asked`: the day by the interval from the last work.
     """
 
     first: date
     last: date
-    reason: Literal["wood near its mean", "before it is out", "interval"]
+    reason: WindowReason
     settled: date | None
     leaves: date | None
     leaves_at: float | None
+    aim: float
     threshold: float
     asked: date
 

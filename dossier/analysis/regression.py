@@ -29,22 +29,23 @@ class Prior:
 class Posterior:
     """The same after the data, for each design of a batch of shape `...`.
 
-    `mean`: (..., p); `root`: (..., p, p) upper triangular; `shape`: one for all, it only counts
-    rows; `rate`: (...).  `log_evidence`: (...), the log density of the data, NaN without a prior.
+    `mean`: (..., p); `root`: (..., p, p) upper triangular; `shape`, `rate`: (...).
+    `log_evidence`: (...), the log density of the data, NaN without a prior.
     """
 
     mean: Column
     root: Column
-    shape: float
+    shape: Column
     rate: Column
     log_evidence: Column
 
     @property
     def variance(self) -> Column:
         """The expected error variance s2, (...); infinite for a shape of 1 or less."""
-        if self.shape <= 1.0:
-            return np.full_like(self.rate, np.inf)
-        return np.asarray(self.rate / (self.shape - 1.0))
+        known = self.shape > 1.0
+        return np.asarray(
+            np.where(known, self.rate / np.where(known, self.shape - 1.0, 1.0), np.inf)
+        )
 
 
 def stacked(design: Column, response: Column, prior: Prior | None) -> Column:
@@ -72,20 +73,21 @@ def regress(design: Column, response: Column, prior: Prior | None = None) -> Pos
     Source: the conjugate normal-inverse-gamma model (from memory); QR by Householder (LAPACK).
     """
     count = response.shape[-1]
-    return solved(stacked(design, response, prior), prior, count)
+    return solved(stacked(design, response, prior), prior, np.asarray(float(count)))
 
 
-def solved(rows: Column, prior: Prior | None, count: int) -> Posterior:
-    """The posterior of rows as `stacked` makes them, of which `count` are data.
+def solved(rows: Column, prior: Prior | None, count: Column) -> Posterior:
+    """The posterior of rows as `stacked` makes them, of which `count`, (...) or one, are data.
 
-    Columns are scaled to length 1 before the QR, so that units don't cost digits.
+    A row of zeros tells nothing: a batch of unlike lengths is filled up with them.  Columns are
+    scaled to length 1 before the QR, so that units don't cost digits.
     """
     width = rows.shape[-1] - 1
     if rows.shape[-2] < width:
         raise ValueError(f"{rows.shape[-2]} rows are fewer than {width} coefficients")
     size = np.sqrt(np.einsum("...ij,...ij->...j", rows, rows))
     size[size == 0.0] = 1.0
-    triangle = np.linalg.qr(rows / size[..., None, :], mode="r")
+    triangle: Column = np.asarray(np.linalg.qr(rows / size[..., None, :], mode="r"))
     diagonal = np.abs(np.diagonal(triangle[..., :width, :width], axis1=-2, axis2=-1))
     if (diagonal < 1e-14).any():
         raise ValueError("the columns of the design depend on each other")
@@ -95,7 +97,8 @@ def solved(rows: Column, prior: Prior | None, count: int) -> Posterior:
     spare = triangle[..., width, width] * over if rows.shape[-2] > width else np.zeros_like(over)
     half = 0.5 * spare**2
     lengths = size[..., :width]
-    shape = (prior.shape + count / 2.0) if prior else (count - width) / 2.0
+    shape = count / 2.0 + (prior.shape if prior else -width / 2.0)
+    shape = np.broadcast_to(shape, over.shape)
     rate = np.asarray(prior.rate + half if prior else half)
     spread = np.log(diagonal).sum(-1) + np.log(lengths).sum(-1)
     return Posterior(
@@ -108,7 +111,7 @@ def solved(rows: Column, prior: Prior | None, count: int) -> Posterior:
 
 
 def _evidence(
-    prior: Prior | None, shape: float, rate: Column, spread: Column, count: int
+    prior: Prior | None, shape: Column, rate: Column, spread: Column, count: Column
 ) -> Column:
     from scipy.special import gammaln
 

@@ -1,0 +1,191 @@
+"""Why the pitch moved: the share of each cause, and what a year of the room does to it."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+from dossier.analysis import wood
+from dossier.analysis.answers import Estimate, NotEnough, Shares, Swing
+from dossier.analysis.coverage import day_of_year
+from dossier.analysis.mixture import (
+    Fit,
+    Moments,
+    combined,
+    half_width,
+    settled_between,
+)
+from dossier.analysis.ranges import Column
+from dossier.analysis.series import Comparison, Series
+from dossier.analysis.wood_state import (
+    CONSTANTS_DAYS,
+    PHASES_DAYS,
+    YEAR_DAYS,
+    RoomAir,
+    WoodStates,
+)
+
+STEADY_POINTS = 10.0
+"""Points of RH, driest to dampest, within which a room is called steady.  Common practice."""
+
+ASSUMED_SHARE = 0.6
+"""An interval wider than this part of what it was before the readings is mostly assumption."""
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Work:
+    """All that the answers draw on: the comparisons, the wood at the visits, the fit.
+
+    `room`: where the instrument stands now; `readings`: the air's moisture at each visit, %.
+    """
+
+    series: Series
+    wood: WoodStates
+    room: RoomAir
+    readings: Column
+    fit: Fit
+
+
+def estimates(found: Fit, moments: Moments, extra: Column | float = 0.0) -> list[Estimate]:
+    """Return figures with their intervals, in the order of the flattened moments.
+
+    `extra`: variance that is no coefficient's, such as a reading's own error; a figure that such
+    error rules is not called assumed.
+    """
+    spreads = moments.variance
+    whole = spreads + extra
+    widths = half_width(whole, found.freedom)
+    assumed = _mostly_assumed(
+        spreads, moments.prior_variance, 2.0 * found.priors.error_shape, found.freedom
+    )
+    assumed &= spreads > 0.25 * (whole - spreads)
+    return [
+        Estimate(value, value - width, value + width, flag)
+        for value, width, flag in zip(
+            moments.mean.ravel().tolist(),
+            widths.ravel().tolist(),
+            assumed.ravel().tolist(),
+            strict=True,
+        )
+    ]
+
+
+def _mostly_assumed(
+    after: Column, before: Column, freedom_before: float, freedom: float
+) -> NDArray[np.bool_]:
+    width = half_width(after, freedom)
+    width_before = half_width(before, freedom_before)
+    return np.asarray(width > ASSUMED_SHARE * width_before)
+
+
+def register_shares(series: Series, registers: list[int]) -> Column:
+    """The weight of each of some registers in the whole compass: by their keys."""
+    keys = np.array([series.keys[register] for register in registers], dtype=np.float64)
+    return np.asarray(keys / keys.sum())
+
+
+def swing(work: Work) -> Swing:
+    """Cents between the wood's driest and dampest day of a usual year in this room.
+
+    The humidity response times the yearly range of the wood, a lagged harmonic's; a steady room
+    holds the air within `STEADY_POINTS`, and the wood lags it alike.
+    """
+    curve, found = work.room.curve, work.fit
+    turn = 2.0 * np.pi / YEAR_DAYS
+    slow = turn * CONSTANTS_DAYS[found.constant]
+    kept = 1.0 / np.sqrt(1.0 + slow**2)
+    range_now = 2.0 * curve.amplitude
+    range_steady = min(range_now, _steady_range(curve.mean))
+    ranges = np.array([range_now, range_steady, range_now - range_steady])
+    functional = np.zeros((len(kept), 3, 9))
+    shares = register_shares(work.series, [0, 1, 2])
+    functional[..., 0:3] = (kept[:, None] * ranges)[..., None] * shares
+    whole, steady, saved = estimates(found, combined(found, functional))
+    delay = float(found.weight @ (np.arctan(slow) / turn + PHASES_DAYS[found.phase]))
+    dampest = np.arctan2(curve.sine, curve.cosine) / turn + delay
+    low = curve.mean - 0.5 * range_now * float(found.weight @ kept)
+    high = 2.0 * curve.mean - low
+    return Swing(
+        cents=whole,
+        steady=steady,
+        saved=saved,
+        steady_points=STEADY_POINTS,
+        driest=day_of_year(dampest + YEAR_DAYS / 2.0),
+        dampest=day_of_year(dampest),
+        moisture_low=low,
+        moisture_high=high,
+    )
+
+
+def _steady_range(mean: float) -> float:
+    """The range of moisture in a room of the same mean held within `STEADY_POINTS`, %."""
+    humidity = np.linspace(1.0, 99.0, 99)
+    moisture = wood.moisture_content(20.0, humidity)
+    middle = float(np.interp(mean, moisture, humidity))
+    low, high = np.interp(
+        [middle - STEADY_POINTS / 2.0, middle + STEADY_POINTS / 2.0], humidity, moisture
+    )
+    return float(high - low)
+
+
+def shares(work: Work) -> Shares | NotEnough:
+    """How the pitch moved since it was last set, parted by cause.
+
+    Each cause's share is the mean of its posterior, with the wood's uncertainty; the rest is
+    what was observed less their sum.
+    """
+    last = last_comparisons(work.series)
+    if not last or work.series.last_found != last[0].visit:
+        return NotEnough(("second visit",))
+    since = last[0].since_set
+    weights = register_shares(work.series, [item.register for item in last])
+    found = work.fit
+    functional = np.zeros((len(found.weight), 4, 9))
+    for item, weight in zip(last, weights.tolist(), strict=True):
+        base = item.since_set
+        moved_wood = wood_of(work, item.visit) - wood_of(work, base.visit)
+        functional[:, 0, item.register] = weight * moved_wood
+        settled = settled_between(
+            np.array(base.day - base.set_day, float), np.array(item.day - base.set_day, float)
+        )
+        functional[:, 1, 6 + item.register] = -weight * base.raised * settled[found.settling]
+        functional[:, 2, 3 + item.register] = weight * (item.day - base.day) / YEAR_DAYS
+    functional[:, 3] = -functional[:, :3].sum(axis=1)
+    unsure = found.response * float(
+        work.wood.variance[last[0].visit] + work.wood.variance[since.visit]
+    )
+    moments = combined(found, functional)
+    observed = float(weights @ np.array([item.cents - item.since_set.cents for item in last]))
+    moments.mean[3] += observed
+    humidity, settling, fall, rest = estimates(found, moments, np.array([unsure, 0.0, 0.0, unsure]))
+    until = last[0].visit
+    return Shares(
+        since=work.series.visits[since.visit][1],
+        until=work.series.visits[until][1],
+        since_visit=work.series.visits[since.visit][0],
+        until_visit=work.series.visits[until][0],
+        observed=observed,
+        humidity=humidity,
+        settling=settling,
+        slow_fall=fall,
+        rest=rest,
+        moisture_since=float(work.wood.usual[since.visit]),
+        moisture_until=float(work.wood.usual[until]),
+    )
+
+
+def last_comparisons(series: Series) -> list[Comparison]:
+    """The registers of the last visit that was compared, those that were set on one day."""
+    if not series.comparisons:
+        return []
+    visit = series.comparisons[-1].visit
+    there = [item for item in series.comparisons if item.visit == visit]
+    earliest = max(there, key=lambda item: item.since_set.visit).since_set.visit
+    return [item for item in there if item.since_set.visit == earliest]
+
+
+def wood_of(work: Work, visit: int) -> Column:
+    """The wood at a visit at each point of the mixture, (g)."""
+    return np.asarray(work.wood.moisture[work.fit.constant, work.fit.phase, visit])
