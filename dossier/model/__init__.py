@@ -11,6 +11,7 @@ from dossier.model.instrument import (
     OwnTarget,
     ScaleString,
     Standing,
+    Valuation,
 )
 from dossier.model.mark import MARK_KINDS, MarkKind
 from dossier.model.measurement import MEASURED_KINDS, MeasuredKind, Target
@@ -83,6 +84,7 @@ __all__ = [
     "Standing",
     "Target",
     "Thresholds",
+    "Valuation",
     "Visit",
     "Work",
 ]

@@ -19,7 +19,11 @@ class Release(Record):
 
 
 class Client(Record):
-    """A client's file.  All of it stays on the bench, but for what an edition declares."""
+    """A client's file.  All of it stays on the bench, but for what an edition declares.
+
+    `relation` is what the technician is to this client, for whoever reads a statement made for
+    them: "paid for the work listed, and for nothing else".
+    """
 
     id: str
     name: str
@@ -32,6 +36,7 @@ class Client(Record):
     interval: Period | None = None
     status: Status = "active"
     last_contacted: date | None = None
+    relation: str = ""
     show_costs: bool | None = None
     releases: tuple[Release, ...] = ()
     private: str = ""

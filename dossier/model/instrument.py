@@ -8,7 +8,7 @@ from typing import Literal
 
 from dossier.model.record import Record
 from dossier.model.visit import EquipmentNote
-from dossier.quantities import Period, Uncertain
+from dossier.quantities import Money, Period, Uncertain
 
 Shape = Literal["upright", "grand", "square", "other"]
 EventKind = Literal[
@@ -73,6 +73,18 @@ class Consent(Record):
     by: str = ""
 
 
+class Valuation(Record):
+    """A value that an appraiser put on the instrument, quoted: whose, when, how much, what for.
+
+    Nothing here ever works one out.
+    """
+
+    when: date
+    amount: Money
+    by: str
+    purpose: str = ""
+
+
 class OwnTarget(Record):
     """The instrument's own specification for a measured kind, in the kind's unit."""
 
@@ -127,6 +139,7 @@ class Instrument(Record):
     controlled: tuple[Material, ...] = ()
     leave_below_pitch: str = ""
     consents: tuple[Consent, ...] = ()
+    valued: tuple[Valuation, ...] = ()
     own_targets: tuple[OwnTarget, ...] = ()
     provenance: tuple[Event, ...] = ()
     scale: tuple[ScaleString, ...] = ()

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
+
 from dossier.diagnostics import Span
 from dossier.model import Client, Release
 from dossier.quantities import parse_date, parse_period
@@ -25,7 +27,12 @@ from dossier.read.yaml_nodes import Items, Node, Pairs
 
 EDITIONS: tuple[str, ...] = ("sale", "appraisal")
 # What a client may release; one word each, so that nothing is released by a misspelling.
-RELEASABLE: tuple[str, ...] = ("owner", "costs", "room", "address", "contact", "prose", "pictures")
+RELEASABLE: tuple[str, ...] = ("owner", "costs", "room", "address", "contact")
+# What shows people's homes is released one by one, where it stands.
+ONE_BY_ONE: Mapping[str, str] = {
+    "prose": "Write release: and the edition in each note whose prose may be shown.",
+    "pictures": "Write release: and the edition below each picture that may be shown.",
+}
 
 
 def _releases(node: Node, entry: Entry) -> tuple[Release, ...]:
@@ -47,6 +54,13 @@ def _what(node: Node, entry: Entry) -> tuple[str, ...]:
     words: list[str] = []
     for one in node.nodes if isinstance(node, Items) else (node,):
         for piece in the_piece(one, entry).parts():
+            if hint := ONE_BY_ONE.get(piece.text.casefold(), ""):
+                raise refuse(
+                    "release-one-by-one",
+                    f"{piece.quoted} cannot be released as a whole.",
+                    piece.span(),
+                    hint,
+                )
             if piece.text.casefold() not in RELEASABLE:
                 raise refuse(
                     "release-what",
@@ -80,6 +94,12 @@ CLIENT_TABLE = Table.of(
             "last_contacted",
             single(quantity(parse_date, "date")),
             "as 2026-03-14",
+        ),
+        Field(
+            "relation",
+            "relation",
+            single(text),
+            "what you are to them, for a statement: as paid for the work, no share in a sale",
         ),
         Field("show costs", "show_costs", single(yes_no), "yes or no"),
         Field("release", "releases", _releases, "for an edition, what may be shown"),

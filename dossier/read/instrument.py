@@ -6,8 +6,15 @@ import re
 from typing import Any
 
 from dossier.diagnostics import Span
-from dossier.model import Consent, Instrument, Material, OwnTarget
-from dossier.quantities import parse_date, parse_edtf, parse_period, parse_pitch, parse_places
+from dossier.model import Consent, Instrument, Material, OwnTarget, Valuation
+from dossier.quantities import (
+    parse_date,
+    parse_edtf,
+    parse_money,
+    parse_period,
+    parse_pitch,
+    parse_places,
+)
 from dossier.read.body import parted, read_body
 from dossier.read.condition import read_equipment
 from dossier.read.fields import Draft, did_you_mean, read_fields, record
@@ -21,6 +28,7 @@ from dossier.read.values import one_of, parsed, quantity, single, slug, sub_entr
 from dossier.read.yaml_nodes import Node, Pairs
 
 FULL_COMPASS = (1, 88)
+_BY = re.compile(r"by\s+(?=\S)", re.IGNORECASE)
 
 
 def _compass(piece: Piece, _: Entry) -> tuple[int, int]:
@@ -82,6 +90,27 @@ def _consent(piece: Piece, _: Entry) -> Consent:
     by = ", ".join(part.text for part in parts[at + 1 :])
     by = by[3:] if by.casefold().startswith("by ") else by
     return Consent(span=piece.span(), what=what, when=when, by=by)
+
+
+def _valuation(piece: Piece, entry: Entry) -> Valuation:
+    """`2024-05-02, 12,000 EUR, by N. N., appraiser`, perhaps with `, for insurance` before by."""
+    when, *parts = piece.parts()
+    at = next((at for at, part in enumerate(parts) if _BY.match(part.text)), 0)
+    if not at:
+        raise refuse(
+            "valued",
+            f"{piece.quoted} does not say whose value it is, of which day and how much.",
+            piece.span(),
+            "Write it like 2024-05-02, 12000 EUR, by the appraiser's name",
+        )
+    money, *purposes = parts[:at]
+    return Valuation(
+        span=piece.span(),
+        when=parsed(parse_date, when, "date"),
+        amount=parsed(lambda text: parse_money(text, entry.setting.currency), money, "money"),
+        by=", ".join((_BY.sub("", parts[at].text), *(part.text for part in parts[at + 1 :]))),
+        purpose=", ".join(part.text for part in purposes),
+    )
 
 
 def _targets(node: Node, entry: Entry) -> tuple[OwnTarget, ...]:
@@ -146,6 +175,8 @@ INSTRUMENT_TABLE = Table.of(
               "as ivory, keytops, said by the first owner"),
         Field("leave below pitch", "leave_below_pitch", single(text), "why"),
         sentences("consent", "consents", single(_consent), "what, the date, by whom"),
+        sentences("valued", "valued", single(_valuation),
+              "a date, an amount, by the appraiser's name; never worked out here"),
         Field("targets", "own_targets", _targets, "as key dip: 9.8-10.2 mm"),
         sentences("provenance", "provenance", read_event, "as 1912~ made, source: a list, likely"),
         Field("interval", "interval", single(quantity(parse_period, "period")), "as 6 months"),

@@ -212,6 +212,7 @@ INSTRUMENT = """
 made: 1934
 controlled materials: ivory, keytops, said by x
 consent: raise on old wire, 2022-04-02, by x
+valued: 2024-05-02, 12000 EUR, for x, by x
 targets:
   key dip: 9.8-10.2 mm
 provenance:

@@ -3,12 +3,14 @@
 from __future__ import annotations
 
 from datetime import date
+from decimal import Decimal
 from pathlib import Path
 
 import pytest
 import yaml
 
 from dossier.diagnostics import Severity, Span, with_caret
+from dossier.quantities import Money
 from dossier.read import (
     CLIENT_TABLE,
     INSTRUMENT_TABLE,
@@ -149,6 +151,9 @@ stands:
 humidity equipment: fitted 2021-10-04, next service October
 controlled materials: ivory, keytops, said by the first owner
 consent: raise on old wire, 2022-04-02, by the owner
+valued:
+  - 2024-05-02, 12,000 EUR, by R. Fenwick, appraiser
+  - 2026-01-31, 9500, for insurance, by R. Fenwick
 targets:
   key dip: 9.8-10.2 mm
 provenance:
@@ -183,6 +188,10 @@ They would sell.
     )  # fmt: skip
     assert heron.controlled[0].said_by == "the first owner"
     assert (heron.consents[0].what, heron.consents[0].by) == ("raise on old wire", "the owner")
+    assert [(one.when, one.amount, one.purpose, one.by) for one in heron.valued] == [
+        (date(2024, 5, 2), Money(Decimal("12000.00"), "EUR"), "", "R. Fenwick, appraiser"),
+        (date(2026, 1, 31), Money(Decimal("9500.00"), "USD"), "for insurance", "R. Fenwick"),
+    ]
     assert str(heron.own_targets[0].high) == "10.2"
     made, sold = heron.provenance
     assert (made.kind, made.source) == ("made", "serial number list")
