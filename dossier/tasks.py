@@ -11,6 +11,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from datetime import date
 
+from dossier.edition.figures import Figure
 from dossier.edition.pages import DueRow, InstrumentRow, InstrumentView, OpenRow
 from dossier.model import History
 from dossier.render.html import Beside, PictureFile
@@ -81,6 +82,7 @@ def make(job: Job) -> Made:
         OWNER,
         Told,
         due_rows,
+        handed_on,
         instrument_row,
         instrument_view,
         open_rows,
@@ -91,19 +93,25 @@ def make(job: Job) -> Made:
     from dossier.words import load
 
     history = job.history
-    findings = analyse(history)
     words = load(history.shop.locale)
-    now = situation(history, findings, job.today)
-    told = Told(history, findings, now, voice_of(history.shop, words))
-    owner = instrument_view(OWNER, told)
+    voice = voice_of(history.shop, words)
+
+    def tell(known: History) -> Told:
+        findings = analyse(known)
+        return Told(known, findings, situation(known, findings, job.today), voice)
+
+    told = tell(history)
+    known = handed_on(history)
+    theirs = told if known is history else tell(known)
+    owner = instrument_view(OWNER, theirs)
     bench = instrument_view(BENCH, told, job.link)
     shelf = _shelf(job, bench)
     return Made(
         instrument=history.instrument.id,
         client=history.client.id,
-        owner=_owner_files(job, owner, shelf, words),
+        owner=_owner_files(job, owner, _owners_share(job, known, owner, bench, shelf), words),
         bench=_bench_files(job, bench, shelf, words),
-        row=instrument_row(told, owner, bench=False),
+        row=instrument_row(theirs, owner, bench=False),
         bench_row=instrument_row(told, bench, bench=True),
         due=due_rows(told, bench),
         open=open_rows(told, bench),
@@ -114,7 +122,6 @@ def make(job: Job) -> Made:
 
 def _shelf(job: Job, view: InstrumentView) -> _Shelf:
     """Pictures and charts, each made once for both editions: the bench has every one of them."""
-    from dossier.charts import LIGHT, draw, for_screen
     from dossier.pictures import picture
 
     files: dict[str, bytes] = {}
@@ -126,7 +133,36 @@ def _shelf(job: Job, view: InstrumentView) -> _Shelf:
         files |= {small: made.small, large: made.large}
         pages[name] = PictureFile(small, made.width, made.height, large)
         paper[name] = made.small
-    figures = (
+    screen, printed = _drawn(job, _figures(view))
+    return _Shelf(files=files, pages=pages, paper=paper, screen=screen, print=printed)
+
+
+def _owners_share(
+    job: Job, known: History, owner: InstrumentView, bench: InstrumentView, shelf: _Shelf
+) -> _Shelf:
+    """What of the shelf is the owner's: after a change of hands, no picture of the time before.
+
+    A chart whose data is not the bench's own is drawn anew.
+    """
+    from dossier.edition import pictures
+
+    names = {*pictures(known), owner.sender.logo} & shelf.pages.keys()
+    pages = {name: shelf.pages[name] for name in names}
+    shown = {path for page in pages.values() for path in (page.path, page.large)}
+    mine, other = _figures(owner), set(_figures(bench))
+    screen, printed = _drawn(job, tuple(figure for figure in mine if figure not in other))
+    ids = {figure.id for figure in mine}
+    return _Shelf(
+        files={path: data for path, data in shelf.files.items() if path in shown},
+        pages=pages,
+        paper={name: shelf.paper[name] for name in names},
+        screen={name: svg for name, svg in {**shelf.screen, **screen}.items() if name in ids},
+        print={name: svg for name, svg in {**shelf.print, **printed}.items() if name in ids},
+    )
+
+
+def _figures(view: InstrumentView) -> tuple[Figure, ...]:
+    return (
         *view.pitch_figures,
         *view.air_figures,
         *view.mark_figures,
@@ -134,13 +170,18 @@ def _shelf(job: Job, view: InstrumentView) -> _Shelf:
         *view.cost_figures,
         *(view.bench.string_figures if view.bench else ()),
     )
+
+
+def _drawn(job: Job, figures: tuple[Figure, ...]) -> tuple[dict[str, str], dict[str, str]]:
+    """The figures for the screen and, where there is a document, for print, by their ids."""
+    from dossier.charts import LIGHT, draw, for_screen
+
+    if not figures:
+        return {}, {}
     screen = draw(figures, LIGHT, "screen")
-    return _Shelf(
-        files=files,
-        pages=pages,
-        paper=paper,
-        screen={name: for_screen(svg, LIGHT) for name, svg in screen.items()},
-        print=draw(figures, LIGHT, "print") if job.pdf else {},
+    return (
+        {name: for_screen(svg, LIGHT) for name, svg in screen.items()},
+        dict(draw(figures, LIGHT, "print")) if job.pdf else {},
     )
 
 

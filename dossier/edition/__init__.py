@@ -1,6 +1,7 @@
 """The one gate to a reader: what the notes say and what follows, as page-ready views."""
 
 from dossier.edition.declared import BENCH, EDITIONS, OWNER, Edition
+from dossier.edition.hands import handed_on, pictures
 from dossier.edition.instrument_page import Told, instrument_view, sentences
 from dossier.edition.lists import (
     Listed,
@@ -28,9 +29,11 @@ __all__ = [
     "client_view",
     "digest",
     "due_rows",
+    "handed_on",
     "instrument_row",
     "instrument_view",
     "open_rows",
+    "pictures",
     "sentences",
     "situation",
     "voice_of",

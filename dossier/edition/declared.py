@@ -30,7 +30,15 @@ _OWNER = frozenset(
     }
 )
 
-_BENCH = _OWNER | {"costs", "bench prose", "private", "client file", "sources", "plans"}
+_BENCH = _OWNER | {
+    "costs",
+    "bench prose",
+    "private",
+    "client file",
+    "sources",
+    "plans",
+    "former hands",
+}
 
 
 @dataclass(frozen=True, slots=True)

@@ -19,6 +19,7 @@ from dossier.edition.condition_view import (
 )
 from dossier.edition.declared import Edition, shows
 from dossier.edition.glossary import glossary
+from dossier.edition.hands import handed_on
 from dossier.edition.identity import identity, kicker, reference, sender
 from dossier.edition.pages import InstrumentView
 from dossier.edition.pitch_view import pitch_figures
@@ -44,9 +45,14 @@ class Told:
 
 
 def instrument_view(edition: Edition, told: Told, link: str = "") -> InstrumentView:
-    """The page of one instrument in one edition; `link` is shown on the bench alone."""
+    """The page of one instrument in one edition; `link` is shown on the bench alone.
+
+    Raises ValueError for a history that still holds what was the former owner's.
+    """
     history, findings, voice = told.history, told.findings, told.voice
     w = voice.words
+    if "former hands" not in edition.shows and handed_on(history) != history:
+        raise ValueError(f"{history.instrument.id} changed hands: tell what is handed on")
 
     def has(section: str) -> bool:
         return shows(edition, history, section)

@@ -5,7 +5,16 @@ from __future__ import annotations
 from datetime import date
 
 from dossier.analysis.findings import analyse
-from dossier.edition import BENCH, OWNER, Edition, Told, instrument_view, situation, voice_of
+from dossier.edition import (
+    BENCH,
+    OWNER,
+    Edition,
+    Told,
+    handed_on,
+    instrument_view,
+    situation,
+    voice_of,
+)
 from dossier.edition.pages import InstrumentView, VisitView
 from dossier.model import History
 from dossier.words import load
@@ -21,7 +30,8 @@ def told(history: History, today: str | date) -> Told:
 def page(
     history: History, today: str | date = "2026-06-01", edition: Edition = OWNER
 ) -> InstrumentView:
-    return instrument_view(edition, told(history, today))
+    known = history if edition is BENCH else handed_on(history)
+    return instrument_view(edition, told(known, today))
 
 
 def bench_page(history: History, today: str | date = "2026-06-01") -> InstrumentView:

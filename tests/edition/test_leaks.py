@@ -221,7 +221,7 @@ provenance:
     text: x
     source: x
     holder: x
-    client: school
+    client: marsh
     room: parlour
 """
 CLIMATE = "climate:\n" + "\n".join(
