@@ -18,10 +18,13 @@ from typing import Literal
 
 from pydantic import BaseModel, ConfigDict, ValidationError
 
+from dossier.publish import seal
+from dossier.publish.bag import sum_list
+from dossier.publish.seal import MANIFEST
 from dossier.publish.trouble import PublishError, plainly
 from dossier.store import sync, write_new
 
-ISSUED, MANIFEST, HISTORY, PAYLOAD = "issued", "manifest.json", "history.json", "data/"
+ISSUED, HISTORY, PAYLOAD = "issued", "history.json", "data/"
 _STAGING = ".staging-"
 # Whole and lasting, so that an editor or a slip of the hand can't change what was handed out.
 _FILE_MODE, _FOLDER_MODE, _ROOT_MODE = 0o444, 0o755, 0o700
@@ -32,7 +35,7 @@ class IssuedManifest(BaseModel):
 
     `number` counts the statements of this instrument and edition, from 1; `program` is what wrote
     it ("dossier 0.1.0"); `files` gives the SHA-256 of each file, in hexadecimal, by its path from
-    the folder in which the manifest lies.  The manifest itself isn't among them.
+    the folder in which the manifest lies.  The manifest itself isn't among them; `seal` guards it.
     """
 
     model_config = ConfigDict(frozen=True, extra="forbid", strict=True)
@@ -44,6 +47,7 @@ class IssuedManifest(BaseModel):
     number: int
     program: str
     files: dict[str, str]
+    seal: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -56,10 +60,9 @@ class Issued:
 
 
 def sealed(manifest: IssuedManifest, files: Mapping[str, bytes]) -> dict[str, bytes]:
-    """The files with their manifest, which gets the sums of all of them."""
-    sums = {path: hashlib.sha256(files[path]).hexdigest() for path in sorted(files)}
-    whole = manifest.model_copy(update={"files": sums})
-    return {**files, MANIFEST: f"{whole.model_dump_json(indent=1)}\n".encode()}
+    """The files with their manifest, which gets the sums of all of them and its own seal."""
+    facts = manifest.model_dump(exclude={"version", "files", "seal"})
+    return {**files, MANIFEST: seal.sealed(files, facts)}
 
 
 def bag(
@@ -88,13 +91,7 @@ def bag(
 
 
 def _sums(files: Mapping[str, bytes]) -> bytes:
-    """One line a file: its sum, two spaces, its path, in which only % and line ends are coded."""
-    coded = {"%": "%25", "\n": "%0A", "\r": "%0D"}
-    return "".join(
-        f"{hashlib.sha256(files[path]).hexdigest()}  "
-        f"{''.join(coded.get(letter, letter) for letter in path)}\n"
-        for path in sorted(files)
-    ).encode()
+    return sum_list({path: hashlib.sha256(files[path]).hexdigest() for path in files})
 
 
 def earlier(out: Path, instrument: str, edition: str) -> tuple[Issued, ...]:
@@ -118,9 +115,11 @@ def _read(root: Path, name: str) -> Issued:
     if not (folder / MANIFEST).is_file():
         folder = folder / PAYLOAD
     try:
-        manifest = IssuedManifest.model_validate_json((folder / MANIFEST).read_bytes())
+        data = (folder / MANIFEST).read_bytes()
+        seal.opened(data)
+        manifest = IssuedManifest.model_validate_json(data)
         history = (folder / HISTORY).read_bytes()
-    except (FileNotFoundError, ValidationError):
+    except (FileNotFoundError, seal.SealError, ValidationError):
         raise _changed(root, name) from None
     if hashlib.sha256(history).hexdigest() != manifest.files.get(HISTORY):
         raise _changed(root, name)

@@ -19,6 +19,7 @@ from dossier.publish.issued import (
     sealed,
     write_issued,
 )
+from dossier.publish.seal import opened
 from dossier.publish.trouble import PublishError
 from tests.publish.shop import files
 
@@ -42,9 +43,9 @@ def manifest(number: int = 1, instrument: str = "heron", edition: str = "sale") 
     )
 
 
-def test_the_manifest_has_the_sum_of_each_file_but_its_own() -> None:
-    told = json.loads(sealed(manifest(), FILES)["manifest.json"])
-    assert told == {
+def test_the_manifest_has_the_sum_of_each_file_but_its_own_and_a_seal() -> None:
+    data = sealed(manifest(), FILES)["manifest.json"]
+    assert json.loads(data) == {
         "version": 1,
         "instrument": "heron",
         "edition": "sale",
@@ -52,6 +53,7 @@ def test_the_manifest_has_the_sum_of_each_file_but_its_own() -> None:
         "number": 1,
         "program": "dossier 0.1.0",
         "files": {path: hashlib.sha256(data).hexdigest() for path, data in FILES.items()},
+        "seal": opened(data).seal,
     }
 
 
