@@ -14,6 +14,7 @@ from pathlib import Path
 from dossier.diagnostics import Diagnostic, Severity, Span, in_order
 from dossier.model import Client, Instrument, Log, Notebook, Room, Shop, Visit
 from dossier.read.client import read_client
+from dossier.read.copies import copies, copy_of, is_aside
 from dossier.read.files import Sources, open_folder
 from dossier.read.inbox import open_loose, read_loose
 from dossier.read.instrument import read_instrument
@@ -58,6 +59,7 @@ def read_notebook(folder: Path, today: date) -> tuple[Notebook | None, tuple[Dia
 def read_sources(sources: Sources, today: date) -> tuple[Notebook | None, tuple[Diagnostic, ...]]:
     """Read the files of a content folder, on the disk or in memory."""
     reading = _Reading(sources, today)
+    reading.tell_copies()
     shop = reading.read_shop()
     reading.read_clients()
     reading.read_rooms()
@@ -114,6 +116,17 @@ class _Reading:
 
     # The stages, in order ---------------------------------------------------------------------
 
+    def tell_copies(self) -> None:
+        """Second copies are told and not read; one of a round stops whom it names."""
+        for path, found in copies(self.sources):
+            self.used.add(path)
+            if path.startswith("rounds/") and found.severity is Severity.ERROR:
+                raw = self.bytes_of(path, Findings()) or b""
+                named = (one for one in self.known_instruments if one.encode() in raw)
+                found = replace(found, stops=tuple(f"instrument:{one}" for one in sorted(named)))
+            scope = Scope.of(copy_of(path) or path)
+            self.scoped(scope.kind, scope.name).add((found,))
+
     def read_shop(self) -> Shop | None:
         findings = self.scoped("shop")
         if "shop.md" not in self.sources:
@@ -166,7 +179,7 @@ class _Reading:
     def _logs(self, room: str, findings: Findings) -> tuple[Log, ...]:
         logs: list[Log] = []
         for path in self.sources.inside(f"rooms/{room}/"):
-            if not path.casefold().endswith((".csv", ".tsv", ".txt")):
+            if is_aside(path) or not path.casefold().endswith((".csv", ".tsv", ".txt")):
                 continue
             raw = self.bytes_of(path, findings)
             if raw is not None:
@@ -352,7 +365,7 @@ class _Reading:
         return [
             (path, path[len(folder) : -len(ending)])
             for path in self.sources.inside(folder)
-            if path.endswith(ending)
+            if path.endswith(ending) and not is_aside(path)
         ]
 
     def _folders(self, folder: str) -> list[str]:

@@ -67,6 +67,12 @@ def stopped(files: Changes) -> list[str]:
          ["wren"]),
         ("a bad shop", {"shop.md": "---\nname: x\ntechnician: y\nunits: x\n---\n"},
          ["heron", "wren"]),
+        ("a copy of a visit that differs",
+         {"instruments/heron/visits/2025-03-01 (conflicted copy).md": "Tuned twice."}, ["heron"]),
+        ("a copy of a round that differs",
+         {"rounds/2026-03-02.md": ROUND.format(row=""),
+          "rounds/2026-03-02 (1).md": ROUND.format(row="| heron | 8 sharp |")}, ["heron", "wren"]),
+        ("a copy that is the same", {"clients/marsh (1).md": SHOP["clients/marsh.md"]}, []),
         ("a log with gaps", {"rooms/parlour/a.csv": "time,temp\n2026-01-01 00:00,20\nx,20\n"}, []),
     ],
 )  # fmt: skip
