@@ -23,6 +23,10 @@ _CLIENT = Field(
 )
 _OWN_COLUMNS = ("instrument", "remark", "bench")
 _NOTHING = frozenset(("", "-", "–", "—"))
+# What the front matter may say of all rows without saying anything of an instrument.
+_OF_THE_DAY = frozenset(
+    ("technician", "reason", "air", "reference_hz", "fee", "minutes", "release", "hold", "private")
+)
 
 
 @dataclass(frozen=True, slots=True)
@@ -211,6 +215,15 @@ def _visit(
         return None
     draft, passages = _cells(the_round, row, setting, findings)
     shared = the_round.shared
+    said = draft.values or passages or the_round.prose or set(shared.values) - _OF_THE_DAY
+    if not said and not findings.gathered:
+        findings.error(
+            "round-row-empty",
+            f'The row of "{instrument}" says nothing.',
+            row[0].span(),
+            "Write what was found or done, or take the row out where nobody looked at it.",
+        )
+        return None
     for name, value in shared.values.items():
         own = draft.values.get(name)
         if own is None:
