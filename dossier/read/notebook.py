@@ -120,12 +120,13 @@ class _Reading:
         """Second copies are told and not read; one of a round stops whom it names."""
         for path, found in copies(self.sources):
             self.used.add(path)
+            stops: tuple[str, ...] = ()
             if path.startswith("rounds/") and found.severity is Severity.ERROR:
                 raw = self.bytes_of(path, Findings()) or b""
                 named = (one for one in self.known_instruments if one.encode() in raw)
-                found = replace(found, stops=tuple(f"instrument:{one}" for one in sorted(named)))
+                stops = tuple(f"instrument:{one}" for one in sorted(named))
             scope = Scope.of(copy_of(path) or path)
-            self.scoped(scope.kind, scope.name).add((found,))
+            self.scoped(scope.kind, scope.name).add((replace(found, stops=stops),))
 
     def read_shop(self) -> Shop | None:
         findings = self.scoped("shop")
