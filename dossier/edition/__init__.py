@@ -1,8 +1,8 @@
 """The one gate to a reader: what the notes say and what follows, as page-ready views."""
 
-from dossier.edition.declared import BENCH, EDITIONS, OWNER, Edition
+from dossier.edition.declared import APPRAISAL, BENCH, EDITIONS, OWNER, SALE, Edition
 from dossier.edition.hands import handed_on, pictures
-from dossier.edition.instrument_page import Told, instrument_view, sentences
+from dossier.edition.instrument_page import instrument_view, sentences
 from dossier.edition.lists import (
     Listed,
     bench_index,
@@ -12,14 +12,19 @@ from dossier.edition.lists import (
     open_rows,
 )
 from dossier.edition.situation import Situation, situation
+from dossier.edition.statement import Issue, statement_view
+from dossier.edition.told import Told
 from dossier.edition.view import canonical, digest
 from dossier.edition.voice import Voice, voice_of
 
 __all__ = [
+    "APPRAISAL",
     "BENCH",
     "EDITIONS",
     "OWNER",
+    "SALE",
     "Edition",
+    "Issue",
     "Listed",
     "Situation",
     "Told",
@@ -36,5 +41,6 @@ __all__ = [
     "pictures",
     "sentences",
     "situation",
+    "statement_view",
     "voice_of",
 ]

@@ -35,7 +35,7 @@ def _facts(history: History, voice: Voice) -> Iterator[Fact]:
     yield Fact(w("Subject"), own.subject)
     yield Fact(w("Compass"), voice.run(own.lowest_key, own.highest_key))
     yield Fact(w("Reference pitch"), reference(history, voice))
-    yield Fact(w("Stands"), _stands(history, voice))
+    yield Fact(w("Stands"), stands_in(history, voice))
     if own.leave_below_pitch:
         yield Fact(w("Kept below pitch"), own.leave_below_pitch)
     for material in own.controlled:
@@ -62,7 +62,8 @@ def reference(history: History, voice: Voice) -> str:
     return voice.words("{note} = {frequency}", note=voice.key(49), frequency=voice.form.hertz(own))
 
 
-def _stands(history: History, voice: Voice) -> str:
+def stands_in(history: History, voice: Voice) -> str:
+    """In which room it stands, since when, and what is near it."""
     w = voice.words
     last = history.visits[-1].date if history.visits else date.max
     standing = standing_on(history, last)

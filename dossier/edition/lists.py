@@ -7,7 +7,7 @@ from datetime import date
 
 from dossier.analysis.seasoning import standing_on
 from dossier.edition.identity import kicker, sender
-from dossier.edition.instrument_page import Told, forwarding
+from dossier.edition.instrument_page import forwarding
 from dossier.edition.pages import (
     BenchIndex,
     ClientView,
@@ -17,6 +17,7 @@ from dossier.edition.pages import (
     OpenRow,
 )
 from dossier.edition.said import reason_text
+from dossier.edition.told import Told
 from dossier.edition.view import Table
 from dossier.edition.voice import Voice, capital, sentence
 from dossier.edition.work_view import advice_state

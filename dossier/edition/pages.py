@@ -54,8 +54,55 @@ class VisitView:
 
 
 @dataclass(frozen=True, slots=True)
+class StatementNote:
+    """What of one visit was released to be read as it was written: prose and pictures."""
+
+    heading: str
+    passages: tuple[Passage, ...]
+    photos: tuple[Photo, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class StatementPart:
+    """A part of a statement.
+
+    `id` is its anchor and the name by which a later statement finds it again; `said` stands above
+    the facts and tables, `after` below them.
+    """
+
+    id: str
+    title: str
+    said: tuple[str, ...] = ()
+    facts: tuple[Fact, ...] = ()
+    tables: tuple[Table, ...] = ()
+    figures: tuple[Figure, ...] = ()
+    notes: tuple[StatementNote, ...] = ()
+    after: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class Statement:
+    """What a buyer or an insurer is given: of which day, the how many-th, and its parts in order.
+
+    `purpose` says in one sentence whom it is for and what it is; `issue` are the facts of its
+    cover; `declaration` stands above the place to sign, `sign` are the labels of its lines.
+    """
+
+    purpose: str
+    issued: date
+    issued_text: str
+    number: int
+    issue: tuple[Fact, ...]
+    parts: tuple[StatementPart, ...]
+    declaration: str
+    sign: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
 class InstrumentView:
     """An instrument's page, for the owner and (with `bench` filled) for the technician.
+
+    With `statement` filled it is a stranger's, and all else is empty but its title and its sender.
 
     `as_of` is the date of the last visit or change, never today.  `state_level` is "good",
     "attention" or "stop", always shown with words.
@@ -102,7 +149,9 @@ class InstrumentView:
     glossary: tuple[Term, ...]
     limits: tuple[str, ...]
     sender: Sender
+    outlook: tuple[str, ...] = ()
     bench: BenchNotes | None = None
+    statement: Statement | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -113,7 +162,7 @@ class BenchNotes:
     `clocks` what runs; `access` how to get in; `links` the client's private address.  `plan` and
     `plan_words` are the way to the pitch, where a tuning alone won't do; `strings`,
     `string_words`, `string_table` and `string_figures` what the scale bears; `unisons` how far
-    the strings of single notes have parted.
+    the strings of single notes have parted; `model` what the drift model rests on.
     """
 
     client: tuple[Fact, ...]
@@ -132,6 +181,7 @@ class BenchNotes:
     string_table: Table | None = None
     string_figures: tuple[Figure, ...] = ()
     unisons: Table | None = None
+    model: tuple[Table, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
