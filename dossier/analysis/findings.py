@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from datetime import date
 
+from dossier.analysis.answers import DriftAnswer
 from dossier.analysis.clocks import Clock, clocks
 from dossier.analysis.coming import Coming, coming
 from dossier.analysis.compass import registers
@@ -17,6 +18,7 @@ from dossier.analysis.condition import (
     mark_lives,
     measured_lives,
 )
+from dossier.analysis.drift import drift
 from dossier.analysis.money import YearSum, by_year
 from dossier.analysis.raising import RaisePlan, raise_plan
 from dossier.analysis.rooms import (
@@ -66,6 +68,7 @@ class Findings:
     money: tuple[YearSum, ...]
     equipment: tuple[tuple[date, EquipmentNote], ...]
     unsafe: Safety | None
+    drift: DriftAnswer
     raising: RaisePlan | None
     scale: ScaleReport | None
     unisons: tuple[RegisterUnisons, ...]
@@ -104,6 +107,7 @@ def analyse(history: History) -> Findings:
         money=by_year(history),
         equipment=_equipment(history),
         unsafe=_unsafe(history),
+        drift=drift(history),
         raising=raise_plan(history, pitches, sections, marks, components, measured),
         scale=_scale(history, pitches, sections),
         unisons=unison_record(pitches, sections),

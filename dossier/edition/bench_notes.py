@@ -17,6 +17,7 @@ from dossier.edition.bench_strings import (
     unison_table,
 )
 from dossier.edition.condition_view import mark_state
+from dossier.edition.drift_tables import model_tables
 from dossier.edition.pages import BenchNotes
 from dossier.edition.said import reason_text
 from dossier.edition.situation import Situation
@@ -56,6 +57,7 @@ def bench_notes(
         string_table=string_table(findings, voice),
         string_figures=string_figures(history, findings, voice),
         unisons=unison_table(findings, voice),
+        model=model_tables(findings.drift, voice),
     )
 
 

@@ -64,13 +64,9 @@ def ahead_figures(findings: Findings, answer: DriftAnswer, voice: Voice) -> tupl
 
 def _ticks(band: Band, voice: Voice) -> tuple[tuple[date, str], ...]:
     """The first day of every half-year from the first visit shown to the band's end."""
-    first = band.since.year - 1 - BACK_DAYS // 365
-    days = [
-        date(year, month, 1)
-        for year in range(first, band.since.year + 4)
-        for month in (1, 4, 7, 10)
-    ]
-    return tuple((day, voice.form.month_tick(day)) for day in days)
+    first, last = band.since - timedelta(days=BACK_DAYS), band.days[-1].when
+    halves = (date(y, m, 1) for y in range(first.year, last.year + 1) for m in (1, 7))
+    return tuple((day, voice.form.month_tick(day)) for day in halves if first <= day <= last)
 
 
 def _rests_on(answer: DriftAnswer, voice: Voice) -> str:

@@ -12,7 +12,6 @@ from datetime import date, timedelta
 from dossier.analysis.answers import (
     Band,
     BestWindow,
-    DriftAnswer,
     Estimate,
     Forecast,
     NotEnough,
@@ -21,113 +20,173 @@ from dossier.analysis.answers import (
     Swing,
     YearlyDays,
 )
+from dossier.analysis.findings import Findings
+from dossier.analysis.tuning import VisitPitch
+from dossier.edition.situation import Situation
 from dossier.edition.voice import Voice
 
 WORTH = 1.0
 """Cents from which a cause is worth a sentence; a reading is no finer than that."""
 
-MOST, PART = 0.5, 0.25
-"""Share of the move from which a cause is called most of it, or part of it."""
+ALL, MOST, PART = 1.15, 0.5, 0.25
+"""Share of the move from which a cause is called more than all, most, or part of it."""
 
 NEEDS: dict[str, str] = {
     "pitch read": "a visit that reads the pitch before tuning",
     "pitch set or read": "a visit that notes how the pitch was left",
     "second visit": "one more visit that reads the pitch",
-    "air": "the air read at the visits",
     "climate or log": "a logger in the room, or air readings in several seasons",
 }
 
 
-def why_it_moved(answer: DriftAnswer, voice: Voice) -> tuple[str, ...]:
-    """What the last move of the pitch is consistent with, cause by cause, with intervals."""
-    shares = answer.shares
-    if isinstance(shares, NotEnough):
-        return (_missing(shares, voice.words("Why the pitch moves can't be said yet"), voice),)
-    return tuple(_shares(shares, voice))
+def pitch_story(findings: Findings, voice: Voice) -> str:
+    """How the pitch was found and left at the last visit, and what its last move rests on."""
+    if not findings.pitches:
+        return voice.words("No pitch has been recorded yet.")
+    said = [_found_and_left(findings.pitches[-1], voice)]
+    shares = findings.drift.shares
+    if isinstance(shares, Shares):
+        if shares.until_visit == findings.pitches[-1].visit:
+            said.extend(_why(shares, _moved(shares, findings), voice))
+    elif len(findings.pitches) > 1:
+        said.append(_missing(shares, voice.words("Why it moved can't be said yet"), voice))
+    return " ".join(said)
 
 
-def _shares(shares: Shares, voice: Voice) -> Iterator[str]:
+def _found_and_left(pitch: VisitPitch, voice: Voice) -> str:
+    w, when = voice.words, voice.form.date(pitch.when)
+    found = voice.pitch(pitch.found.overall.cents) if pitch.found else ""
+    left = voice.pitch(pitch.left.overall.cents) if pitch.left else ""
+    if pitch.found and pitch.left and pitch.floated:
+        return w(
+            "On {date} it was found {found} and tuned to itself, {left}.",
+            date=when,
+            found=found,
+            left=left,
+        )
+    if pitch.found and pitch.left:
+        return w(
+            "On {date} it was found {found} and left {left}.", date=when, found=found, left=left
+        )
+    if pitch.found:
+        return w("On {date} it was found {found} and not tuned.", date=when, found=found)
+    return w(
+        "On {date} it was tuned and left {left}; how it was found was not noted.",
+        date=when,
+        left=left,
+    )
+
+
+def _moved(shares: Shares, findings: Findings) -> float:
+    """The move as the page's other figures show it: from the level left to the level found."""
+    at = {pitch.visit: pitch for pitch in findings.pitches}
+    since, until = at.get(shares.since_visit), at.get(shares.until_visit)
+    start = (since.left or since.found) if since else None
+    if start is None or until is None or until.found is None:
+        return shares.observed
+    return until.found.overall.cents - start.overall.cents
+
+
+def _why(shares: Shares, moved: float, voice: Voice) -> Iterator[str]:
     w = voice.words
-    size = abs(round(shares.observed))
+    size = abs(round(moved))
     since = voice.form.date(shares.since)
     if size < WORTH:
-        yield w("Since {date} the pitch has hardly moved.", date=since)
+        yield w("Since {date} it had hardly moved.", date=since)
         return
-    if shares.observed > 0:
+    if moved > 0:
         yield w.plural(
-            "Since {date} the pitch rose by about {n} cent.",
-            "Since {date} the pitch rose by about {n} cents.",
+            "Since {date} the pitch had risen by about {n} cent.",
+            "Since {date} the pitch had risen by about {n} cents.",
             size,
             date=since,
         )
     else:
         yield w.plural(
-            "Since {date} the pitch fell by about {n} cent.",
-            "Since {date} the pitch fell by about {n} cents.",
+            "Since {date} the pitch had fallen by about {n} cent.",
+            "Since {date} the pitch had fallen by about {n} cents.",
             size,
             date=since,
         )
-    yield from _causes(shares, voice)
+    yield from _air_share(shares, moved, voice)
+    yield from _other_shares(shares, moved, voice)
 
 
-def _causes(shares: Shares, voice: Voice) -> Iterator[str]:
-    w = voice.words
-    air = w("damper air") if shares.humidity.value > 0 else w("drier air")
-    humid = _about(shares.humidity, voice)
-    part = shares.humidity.value / shares.observed
-    if part >= MOST:
-        yield w("Most of that is consistent with {air}: {figure}.", air=air, figure=humid)
-    elif part >= PART:
-        yield w("Part of that is consistent with {air}: {figure}.", air=air, figure=humid)
-    elif abs(shares.humidity.value) >= WORTH and part < 0:
-        yield w("The {air} would have moved it the other way: {figure}.", air=air, figure=humid)
-    if abs(shares.settling.value) >= WORTH:
-        settled = _about(shares.settling, voice)
-        yield w("Settling after the raise is usual, here {figure}.", figure=settled)
-    if abs(shares.slow_fall.value) >= WORTH:
-        fall = _about(shares.slow_fall, voice)
-        yield w("Strings also sink slowly with the years: {figure}.", figure=fall)
-    rest = abs(round(shares.rest.value))
-    if rest >= 3 and rest > PART * abs(shares.observed):
-        yield w.plural(
-            "{n} cent of it stays unexplained.", "{n} cents of it stay unexplained.", rest
+def _air_share(shares: Shares, moved: float, voice: Voice) -> Iterator[str]:
+    w, humidity = voice.words, shares.humidity
+    if abs(humidity.value) < WORTH:
+        return
+    air = w("damper air") if humidity.value > 0 else w("drier air")
+    figure = _about(humidity, voice)
+    part = humidity.value / moved
+    if part > ALL:
+        yield w(
+            "That is consistent with {air}, which alone would make {figure}.",
+            air=air,
+            figure=figure,
         )
-    if shares.humidity.mostly_assumed and part >= PART:
+    elif part >= MOST:
+        yield w("Most of that is consistent with {air}: {figure}.", air=air, figure=figure)
+    elif part >= PART:
+        yield w("Part of that is consistent with {air}: {figure}.", air=air, figure=figure)
+    elif part < 0:
+        yield w("The {air} would have moved it the other way, by {figure}.", air=air, figure=figure)
+    if humidity.mostly_assumed and part >= PART:
         yield w(
             "How much the air does here is mostly assumption so far; each visit makes it surer."
         )
 
 
+def _other_shares(shares: Shares, moved: float, voice: Voice) -> Iterator[str]:
+    w = voice.words
+    if abs(shares.settling.value) >= WORTH:
+        figure = _about(shares.settling, voice)
+        yield w("Some settling after the work is usual, here {figure}.", figure=figure)
+    if abs(shares.slow_fall.value) >= WORTH:
+        figure = _about(shares.slow_fall, voice)
+        yield w("Strings also sink slowly with the years: {figure}.", figure=figure)
+    rest = abs(round(shares.rest.value))
+    if rest >= 3 and rest > PART * abs(moved):
+        yield w.plural(
+            "{n} cent of it stays unexplained.", "{n} cents of it stay unexplained.", rest
+        )
+
+
 def _about(figure: Estimate, voice: Voice) -> str:
-    """A figure with its interval: "about 6 cents, between 3 and 9", signs left to the words."""
+    """A figure with its interval: "about 6 cents, between 3 and 9"; signed where it may be none."""
     w, f = voice.words, voice.form
-    low, high = sorted((abs(figure.low), abs(figure.high)))
+    size = abs(round(figure.value))
     if figure.low < 0 < figure.high:
-        return w(
+        return w.plural(
+            "about {n} cent, somewhere between {low} and {high}",
             "about {n} cents, somewhere between {low} and {high}",
-            n=f.cents_number(round(figure.value), 0),
+            size,
             low=f.cents_number(round(figure.low), 0),
             high=f.cents_number(round(figure.high), 0),
         )
-    return w(
+    low, high = sorted((abs(figure.low), abs(figure.high)))
+    return w.plural(
+        "about {n} cent, between {low} and {high}",
         "about {n} cents, between {low} and {high}",
-        n=f.number(abs(round(figure.value)), 0),
+        size,
         low=f.number(round(low), 0),
         high=f.number(round(high), 0),
     )
 
 
-def what_comes(answer: DriftAnswer, asked: date | None, voice: Voice) -> tuple[str, ...]:
+def what_comes(findings: Findings, now: Situation, voice: Voice) -> tuple[str, ...]:
     """The seasons' swing, the forecast, the best weeks and what the visits have not seen yet.
 
-    `asked` is the first day of the next visit's window, None where none is planned.
+    For a client who rests or left nothing is foretold.
     """
+    answer = findings.drift
+    asked = findings.coming.earliest if findings.coming else None
     said = []
     if isinstance(answer.swing, Swing):
         said.append(_swing(answer.swing, voice))
-    if isinstance(answer.band, Band):
+    if now.served and isinstance(answer.band, Band):
         said.append(_forecast(answer.band, asked, voice))
-    if isinstance(answer.window, BestWindow):
+    if now.served and isinstance(answer.window, BestWindow):
         said.append(_window(answer.window, voice))
     if isinstance(answer.seasons, SeasonCoverage):
         said.append(_seasons(answer.seasons, voice))
@@ -148,7 +207,7 @@ def _missing(lack: NotEnough, lead: str, voice: Voice) -> str:
 def _swing(swing: Swing, voice: Voice) -> str:
     w, f = voice.words, voice.form
     told = w(
-        "In this room the seasons move the pitch by {figure} over a year.",
+        "Over a year the seasons of this room move the pitch by {figure}.",
         figure=_about(swing.cents, voice),
     )
     saved = round(swing.saved.value)

@@ -2,10 +2,9 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from datetime import date
 
-from dossier.analysis.findings import Findings
 from dossier.edition.air_view import air_facts, air_figures, air_story
 from dossier.edition.bench_notes import bench_notes
 from dossier.edition.care import CARE, SAFETY, rules
@@ -18,14 +17,17 @@ from dossier.edition.condition_view import (
     measured_figures,
 )
 from dossier.edition.declared import Edition, shows
+from dossier.edition.drift_figure import ahead_figures
+from dossier.edition.drift_story import pitch_story, what_comes
+from dossier.edition.figures import Figure
 from dossier.edition.glossary import glossary
 from dossier.edition.hands import handed_on
 from dossier.edition.identity import identity, kicker, reference, sender
 from dossier.edition.pages import InstrumentView
 from dossier.edition.pitch_view import pitch_figures
-from dossier.edition.said import next_visit, pitch_story, state, todos
-from dossier.edition.situation import Situation
+from dossier.edition.said import next_visit, state, todos
 from dossier.edition.timeline import timeline
+from dossier.edition.told import Told
 from dossier.edition.view import Fact, Passage, Photo
 from dossier.edition.visits_view import visit_views
 from dossier.edition.voice import Voice, capital, sentence
@@ -34,23 +36,16 @@ from dossier.model import History
 from dossier.words import Words
 
 
-@dataclass(frozen=True, slots=True)
-class Told:
-    """All that an edition is made from: what the notes say, what follows, and how it is told."""
-
-    history: History
-    findings: Findings
-    now: Situation
-    voice: Voice
-
-
 def instrument_view(edition: Edition, told: Told, link: str = "") -> InstrumentView:
     """The page of one instrument in one edition; `link` is shown on the bench alone.
 
-    Raises ValueError for a history that still holds what was the former owner's.
+    Raises ValueError for a history that still holds what was the former owner's, and for an
+    edition that is a statement.
     """
     history, findings, voice = told.history, told.findings, told.voice
     w = voice.words
+    if "statement" in edition.shows:
+        raise ValueError(f"the edition {edition.name} is no page but a statement")
     if "former hands" not in edition.shows and handed_on(history) != history:
         raise ValueError(f"{history.instrument.id} changed hands: tell what is handed on")
 
@@ -81,7 +76,7 @@ def instrument_view(edition: Edition, told: Told, link: str = "") -> InstrumentV
         key_facts=_key_facts(told),
         timeline=timeline(history, findings, voice) if has("timeline") else (),
         pitch_story=pitch_story(findings, voice) if has("pitch") else "",
-        pitch_figures=pitch_figures(history, findings, voice) if has("pitch") else (),
+        pitch_figures=_pitch_figures(told) if has("pitch") else (),
         air_story=air_story(history, findings, voice) if has("air") else (),
         air_facts=air_facts(findings, voice) if has("air") else (),
         air_figures=air_figures(history, findings, voice) if has("air") else (),
@@ -102,9 +97,17 @@ def instrument_view(edition: Edition, told: Told, link: str = "") -> InstrumentV
         glossary=(),
         limits=limits(told),
         sender=sender(history.shop),
+        outlook=what_comes(findings, told.now, voice) if has("pitch") else (),
         bench=bench_notes(history, findings, told.now, voice, link) if has("plans") else None,
     )
     return replace(view, glossary=glossary(view, voice))
+
+
+def _pitch_figures(told: Told) -> tuple[Figure, ...]:
+    """The pitch as it was, and where it is likely to go for as long as someone comes to tune it."""
+    history, findings, voice = told.history, told.findings, told.voice
+    ahead = ahead_figures(findings, findings.drift, voice) if told.now.served else ()
+    return (*pitch_figures(history, findings, voice), *ahead)
 
 
 def _as_of(history: History) -> date | None:
@@ -205,7 +208,7 @@ def sentences(view: InstrumentView, words: Words) -> tuple[str, ...]:
     """What the page says to its owner, sentence by sentence: the list that a build shows."""
     label = words("Next visit")
     coming = f"{label}: {view.next_text} {view.next_why}".rstrip()
-    said = [view.unsafe, view.state, coming, view.pitch_story]
+    said = [view.unsafe, view.state, coming, view.pitch_story, *view.outlook]
     said.extend(f"{todo.text} {todo.why} {todo.when}".strip() for todo in view.todos)
     said.extend(view.air_story)
     said.append(view.condition_story)

@@ -1,15 +1,14 @@
-"""The sentences an owner reads first: the state, the next date, what to do, why the pitch moved."""
+"""The sentences an owner reads first: the state, the next date, what to do."""
 
 from __future__ import annotations
 
 from dataclasses import dataclass
 from datetime import date
-from decimal import Decimal
 from typing import Literal
 
 from dossier.analysis.findings import Findings
 from dossier.analysis.pitch import WorkClass
-from dossier.analysis.tuning import VisitPitch, tuned
+from dossier.analysis.tuning import tuned
 from dossier.edition.situation import Situation
 from dossier.edition.view import ToDo
 from dossier.edition.voice import Voice, sentence
@@ -18,14 +17,6 @@ from dossier.model import History, Visit
 Level = Literal["good", "attention", "stop"]
 
 MOST_TODOS = 3
-
-MOVED = 2.0
-"""Cents from which a move of the pitch between two visits is worth a sentence; below it lies
-within what a reading by ear or by meter varies.  Common practice, no source."""
-
-AIR_MOVED = 4.0
-"""Points of RH from which the air is said to be drier or damper; hygrometers differ by that much.
-Common practice, no source."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -187,98 +178,3 @@ def todos(findings: Findings, now: Situation, voice: Voice) -> tuple[ToDo, ...]:
         )
     found.sort(key=lambda item: (item[0], item[1]))
     return tuple(todo for _, _, todo in found[:MOST_TODOS])
-
-
-def pitch_story(findings: Findings, voice: Voice) -> str:
-    """What the pitch did since the visit before, beside what the air did.
-
-    It says "consistent with", never "caused by": two readings of the air show no cause.
-    """
-    w = voice.words
-    if not findings.pitches:
-        return w("No pitch has been recorded yet.")
-    last = findings.pitches[-1]
-    parts = [_found_and_left(last, voice)]
-    before = _comparable(findings, last)
-    if before is not None and last.found is not None and before.left is not None:
-        moved = last.found.overall.cents - before.left.overall.cents
-        if abs(moved) >= MOVED:
-            parts.append(_since(moved, before, voice))
-            parts.append(_air_beside(moved, before, last, findings, voice))
-        else:
-            parts.append(w("Since {date} it had hardly moved.", date=voice.form.date(before.when)))
-    return " ".join(part for part in parts if part)
-
-
-def _found_and_left(pitch: VisitPitch, voice: Voice) -> str:
-    w, when = voice.words, voice.form.date(pitch.when)
-    found = voice.pitch(pitch.found.overall.cents) if pitch.found else ""
-    left = voice.pitch(pitch.left.overall.cents) if pitch.left else ""
-    if pitch.found and pitch.left and pitch.floated:
-        return w(
-            "On {date} it was found {found} and tuned to itself, {left}.",
-            date=when,
-            found=found,
-            left=left,
-        )
-    if pitch.found and pitch.left:
-        return w(
-            "On {date} it was found {found} and left {left}.", date=when, found=found, left=left
-        )
-    if pitch.found:
-        return w("On {date} it was found {found} and not tuned.", date=when, found=found)
-    return w(
-        "On {date} it was tuned and left {left}; how it was found was not noted.",
-        date=when,
-        left=left,
-    )
-
-
-def _comparable(findings: Findings, last: VisitPitch) -> VisitPitch | None:
-    """The visit before, where it set the pitch against the same target."""
-    if len(findings.pitches) < 2:
-        return None
-    before = findings.pitches[-2]
-    same = abs(before.reference_hz - last.reference_hz) < 0.01
-    return before if same and before.left is not None and not before.floated else None
-
-
-def _since(moved: float, before: VisitPitch, voice: Voice) -> str:
-    w = voice.words
-    when, size = voice.form.date(before.when), abs(round(moved))
-    if moved > 0:
-        return w.plural(
-            "Since {date} the pitch had risen by about {n} cent.",
-            "Since {date} the pitch had risen by about {n} cents.",
-            size,
-            date=when,
-        )
-    return w.plural(
-        "Since {date} the pitch had fallen by about {n} cent.",
-        "Since {date} the pitch had fallen by about {n} cents.",
-        size,
-        date=when,
-    )
-
-
-def _air_beside(
-    moved: float, before: VisitPitch, last: VisitPitch, findings: Findings, voice: Voice
-) -> str:
-    w = voice.words
-    humidity = {r.visit: r.humidity for r in findings.readings if r.humidity is not None}
-    then, now = humidity.get(before.visit), humidity.get(last.visit)
-    if before.work in (WorkClass.RAISE, WorkClass.SMALL_RAISE) and moved < 0:
-        return w("That visit had raised the pitch, and some settling after a raise is usual.")
-    if then is None or now is None:
-        return w("The air was not read at both visits, so the season can't be told apart.")
-    air = w(
-        "The air read {then} then and {now} now",
-        then=voice.form.humidity(Decimal(str(then))),
-        now=voice.form.humidity(Decimal(str(now))),
-    )
-    if abs(now - then) < AIR_MOVED:
-        return w("{air}, so the humidity on these days doesn't explain it.", air=air)
-    if (now > then) == (moved > 0):
-        change = w("damper") if now > then else w("drier")
-        return w("{air}: that is consistent with {change} air.", air=air, change=change)
-    return w("{air}, which would rather move it the other way.", air=air)

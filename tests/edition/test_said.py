@@ -15,11 +15,6 @@ def state(notes: dict[str, str], today: str = "2026-04-01", shop: str = "") -> t
     return plain_spaces(view.state), view.state_level
 
 
-def story(first: str, second: str) -> str:
-    notes = {"2025-03-14": first, "2026-03-14": second}
-    return plain_spaces(page(history(notes)).pitch_story)
-
-
 def test_no_visit_yet() -> None:
     assert state({}) == ("No visit has been recorded yet.", "attention")
     view = page(history({}))
@@ -166,97 +161,3 @@ def test_what_was_agreed_is_still_to_do_and_what_was_declined_is_not() -> None:
     assert [(todo.text, todo.why) for todo in view.todos] == [
         ("Move it.", "Agreed; not yet seen done."),
     ]
-
-
-LEFT = "air: 20 °C, 40 %\nleft: on pitch\nwork: tuning"
-
-
-@pytest.mark.parametrize(
-    ("second", "told"),
-    [
-        (
-            "air: 20 °C, 55 %\nfound: 8 sharp\nleft: on pitch\nwork: tuning",
-            (
-                "On 14 March 2026 it was found 8 cents sharp and left on pitch. "
-                "Since 14 March 2025 the pitch had risen by about 8 cents. "
-                "The air read 40 % then and 55 % now: that is consistent with damper air."
-            ),
-        ),
-        (
-            "air: 20 °C, 30 %\nfound: 6 flat\nleft: on pitch\nwork: tuning",
-            (
-                "On 14 March 2026 it was found 6 cents flat and left on pitch. "
-                "Since 14 March 2025 the pitch had fallen by about 6 cents. "
-                "The air read 40 % then and 30 % now: that is consistent with drier air."
-            ),
-        ),
-        (
-            "air: 20 °C, 55 %\nfound: 6 flat\nleft: on pitch\nwork: tuning",
-            (
-                "On 14 March 2026 it was found 6 cents flat and left on pitch. "
-                "Since 14 March 2025 the pitch had fallen by about 6 cents. "
-                "The air read 40 % then and 55 % now, which would rather move it the other way."
-            ),
-        ),
-        (
-            "air: 20 °C, 43 %\nfound: 6 flat\nleft: on pitch\nwork: tuning",
-            (
-                "On 14 March 2026 it was found 6 cents flat and left on pitch. "
-                "Since 14 March 2025 the pitch had fallen by about 6 cents. "
-                "The air read 40 % then and 43 % now, so the humidity on these days doesn't "
-                "explain it."
-            ),
-        ),
-        (
-            "found: 6 flat\nleft: on pitch\nwork: tuning",
-            (
-                "On 14 March 2026 it was found 6 cents flat and left on pitch. "
-                "Since 14 March 2025 the pitch had fallen by about 6 cents. "
-                "The air was not read at both visits, so the season can't be told apart."
-            ),
-        ),
-        (
-            "found: 1 flat\nleft: as found",
-            (
-                "On 14 March 2026 it was found 1 cent flat and not tuned. "
-                "Since 14 March 2025 it had hardly moved."
-            ),
-        ),
-        (
-            "work: tuning",
-            "On 14 March 2026 it was tuned and left on pitch; how it was found was not noted.",
-        ),
-    ],
-)
-def test_why_the_pitch_moved(second: str, told: str) -> None:
-    """Consistent with the air, never caused by it."""
-    assert story(LEFT, second) == told
-
-
-def test_some_settling_after_a_raise_is_usual() -> None:
-    raised = "air: 20 °C, 40 %\nfound: 40 flat\nleft: on pitch\nwork: pitch raise"
-    assert story(raised, "air: 20 °C, 30 %\nfound: 6 flat\nleft: on pitch\nwork: tuning") == (
-        "On 14 March 2026 it was found 6 cents flat and left on pitch. "
-        "Since 14 March 2025 the pitch had fallen by about 6 cents. "
-        "That visit had raised the pitch, and some settling after a raise is usual."
-    )
-
-
-def test_two_targets_are_not_compared() -> None:
-    other = "pitch: A4 = 435 Hz\nfound: 6 flat\nleft: on pitch\nwork: tuning"
-    assert story(LEFT, other) == ("On 14 March 2026 it was found 6 cents flat and left on pitch.")
-
-
-def test_a_floated_piano_is_told_against_the_target() -> None:
-    assert story(LEFT, "found: 30 flat\nfloated: yes\nleft: 29 flat\nwork: tuning") == (
-        "On 14 March 2026 it was found 30 cents flat and tuned to itself, "
-        "29 cents flat. Since 14 March 2025 the pitch had fallen by about 30 cents. "
-        "The air was not read at both visits, so the season can't be told apart."
-    )
-
-
-def test_what_fell_after_floating_is_not_compared_with_the_target() -> None:
-    floated = "found: 30 flat\nfloated: yes\nleft: 29 flat\nwork: tuning"
-    assert story(floated, "found: 33 flat\nleft: as found") == (
-        "On 14 March 2026 it was found 33 cents flat and not tuned."
-    )
