@@ -145,7 +145,8 @@ def _other_shares(shares: Shares, moved: float, voice: Voice) -> Iterator[str]:
     if abs(shares.slow_fall.value) >= WORTH:
         figure = _about(shares.slow_fall, voice)
         yield w("Strings also sink slowly with the years: {figure}.", figure=figure)
-    rest = abs(round(shares.rest.value))
+    told = (shares.humidity, shares.settling, shares.slow_fall)
+    rest = abs(round(moved - sum(cause.value for cause in told)))
     if rest >= 3 and rest > PART * abs(moved):
         yield w.plural(
             "{n} cent of it stays unexplained.", "{n} cents of it stay unexplained.", rest
@@ -180,7 +181,8 @@ def what_comes(findings: Findings, now: Situation, voice: Voice) -> tuple[str, .
     For a client who rests or left nothing is foretold.
     """
     answer = findings.drift
-    asked = findings.coming.earliest if findings.coming else None
+    ahead = findings.coming is not None and now.due == "later"
+    asked = findings.coming.earliest if findings.coming and ahead else None
     said = []
     if isinstance(answer.swing, Swing):
         said.append(_swing(answer.swing, voice))
