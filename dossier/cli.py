@@ -172,6 +172,77 @@ def build(  # noqa: PLR0913  # each is an option of the command line
     sys.exit(_exit_code(outcome.findings))
 
 
+@main.command(
+    short_help="Issue a statement for a sale or an appraisal.",
+    epilog="Example:  dossier issue heron --edition sale",
+)
+@click.argument("instrument")
+@click.option("--edition", required=True, metavar="sale|appraisal", help="For whom it is.")
+@click.option(
+    "--out",
+    type=click.Path(path_type=Path),
+    default=Path("build"),
+    show_default=True,
+    help="It gets a folder of its own in issued/ there.",
+)
+@click.option(
+    "--state",
+    type=click.Path(path_type=Path),
+    help="The private state folder.  [default: .dossier beside the notes]",
+)
+@click.option("--bag", is_flag=True, help="Write it as a bag (BagIt 1.0), for an archive.")
+@_common
+def issue(  # noqa: PLR0913  # each is an option of the command line
+    instrument: str,
+    edition: str,
+    out: Path,
+    state: Path | None,
+    content: Path,
+    today: date | None,
+    *,
+    bag: bool,
+    as_json: bool,
+    quiet: bool,
+) -> None:
+    """Issue a statement of INSTRUMENT for a buyer, or for an insurer or appraiser.
+
+    An issued statement is never changed; a later one says what differs from it.
+    """
+    from dossier.pictures import PictureError
+    from dossier.publish.trouble import PublishError
+    from dossier.render.html import PageError
+    from dossier.render.paper import PdfError
+    from dossier.sites.issue import IssueError, IssueRequest
+    from dossier.sites.issue import issue as issued
+
+    _folder(content)
+    request = IssueRequest(
+        content=content,
+        out=out,
+        state=state or content.resolve().parent / ".dossier",
+        today=today or date.today(),
+        instrument=instrument,
+        edition=edition,
+        bagged=bag,
+    )
+    try:
+        outcome = issued(request)
+    except (IssueError, PublishError, PictureError, PageError, PdfError) as error:
+        _fail(str(error))
+    folder = str(outcome.folder) if outcome.folder else ""
+    if as_json:
+        found = {"number": outcome.number, "before": outcome.before}
+        _print_json({"folder": folder, **found, "findings": _findings(outcome.findings)})
+    else:
+        _show(outcome.findings, content, quiet=quiet)
+        if outcome.folder is None:
+            click.echo(f"{instrument}: nothing was issued.", err=True)
+        elif not quiet:
+            what = f"It says what differs from {outcome.before}." if outcome.before else ""
+            click.echo(f"Issued number {outcome.number} into {folder}. {what}".rstrip())
+    sys.exit(FINE if outcome.folder else PROBLEMS)
+
+
 def _folder(content: Path) -> None:
     if not content.is_dir():
         _fail(f"There is no folder {content}. Name the folder with the notes by --content.")

@@ -232,3 +232,28 @@ def mail(notebook: Notebook, _: date) -> Iterator[Diagnostic]:
                         prose.span(match.start(), len(found)),
                         'Take it out, or move it to a "::: bench" block.',
                     )
+
+
+def gives_away(
+    client: Client, text: str, released: frozenset[str] = frozenset()
+) -> Iterator[tuple[str, str]]:
+    """What in a text says who a client is or how to reach them: the words, and what they are.
+
+    `released` are the words of the client's file for what may be told: "owner", "address",
+    "contact".
+    """
+    words, phrases = _names(client)
+    if "owner" not in released:
+        for start, end in _found(text, words, phrases):
+            yield text[start:end], "the client's own name"
+    if "address" not in released:
+        for start, end in _found(text, set(), _streets(client.address)):
+            yield text[start:end], "where the client lives"
+    if "contact" not in released:
+        own = _digits(client.phone)
+        for match in _PHONE.finditer(text) if len(own) >= _FEWEST_DIGITS else ():
+            number = _digits(match[0])
+            if len(number) >= _FEWEST_DIGITS and _same_number(number, own):
+                yield match[0], "the client's telephone number"
+        if client.email and client.email.casefold() in text.casefold():
+            yield client.email, "the client's e-mail address"

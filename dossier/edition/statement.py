@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Callable, Iterator, Mapping
 from dataclasses import dataclass, replace
 from datetime import date
@@ -37,6 +38,10 @@ from dossier.edition.view import Fact, Passage, Photo
 from dossier.edition.visits_view import photos
 from dossier.edition.voice import capital
 from dossier.model import Visit
+
+# A link or a picture in Markdown: a stranger gets its words.  What a link opens can be private,
+# and a picture stands only where it was released by itself.
+_ADDRESSED = re.compile(r"!?\[([^\]]*)\]\([^)]*\)")
 
 
 @dataclass(frozen=True, slots=True)
@@ -157,7 +162,7 @@ def _notes(edition: Edition, told: Told) -> StatementPart | None:
     for visit in history.visits:
         released = stands(edition, history, "prose", visit.release)
         owners = [one for one in visit.passages if one.audience == "owner"] if released else []
-        passages = tuple(Passage(one.markdown) for one in owners)
+        passages = tuple(Passage(_ADDRESSED.sub(r"\1", one.markdown)) for one in owners)
         shown = _released_photos(edition, told, visit)
         if passages or shown:
             heading = told.voice.form.date(visit.date)

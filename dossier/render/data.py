@@ -18,12 +18,21 @@ def history_json(view: InstrumentView) -> bytes:
     A photograph's own file name can tell of people; its caption says what it shows.
 
     `schema` and `version` say how to read it, and `limits` what the record can't say: that stands
-    at the top, since a copy of the file can get away from the page that explains it.
+    at the top, since a copy of the file can get away from the page that explains it.  Of a
+    statement only what it fills is there: an empty list of things to do would say that none are.
     """
     history = _without_files(plain(view))
     limits = history.pop("limits")
+    if view.statement is not None:
+        limits = [
+            text for part in view.statement.parts if part.id == "limits" for text in part.said
+        ]
     if view.bench is None:
         del history["bench"]
+    if view.statement is None:
+        del history["statement"]
+    else:
+        history = {name: value for name, value in history.items() if value or name == "statement"}
     document = {"schema": SCHEMA, "version": VERSION, "limits": limits, "history": history}
     text = json.dumps(document, sort_keys=True, indent=1, ensure_ascii=False, allow_nan=False)
     return f"{text}\n".encode()

@@ -98,7 +98,7 @@ def instrument_page(
     root: str = "../",
     beside: Beside = ALONE,
 ) -> bytes:
-    """An instrument's page, for whoever the view was made; with `view.bench` the technician's.
+    """An instrument's page, for whoever the view was made: an owner, a technician, a stranger.
 
     `charts` are figures' ids -> SVG ready for the screen; a figure without one stands with its
     sentence and its table.  `root` leads from the page to the client's root, where assets/ lies.
@@ -111,8 +111,13 @@ def instrument_page(
         "parts": tuple(part.id for part in PARTS if part.stands(view)),
         "beside": beside,
     }
-    name = "instrument.html" if view.bench is None else "bench-instrument.html"
-    return _rendered(theme, name, context)
+    return _rendered(theme, _template(view), context)
+
+
+def _template(view: InstrumentView) -> str:
+    if view.statement is not None:
+        return "statement.html"
+    return "instrument.html" if view.bench is None else "bench-instrument.html"
 
 
 def client_page(

@@ -22,6 +22,7 @@ from dossier.words import Words
 __all__ = ["DATA_NAME", "PdfError", "document"]
 
 DATA_NAME = "history.json"
+_SHEETS = ("document", "statement")
 _SIZES = {"a4": "A4", "letter": "letter"}
 _SVG = re.compile(r"\s*(?:<\?xml[^>]*>\s*)?(?P<tag><svg\b[^>]*>)(?P<rest>.*)", re.DOTALL)
 _PICTURE_LINK = re.compile(rf'<a href="{SCHEME}:[^"]*"[^>]*>(.*?)</a>', re.DOTALL)
@@ -35,7 +36,6 @@ _PICTURE_MEDIA = (
     (b"\x89PNG", "image/png"),
     (b"RIFF", "image/webp"),
 )
-_FOR_STRANGERS = ("sale", "appraisal")
 
 
 @dataclass(frozen=True, slots=True)
@@ -63,9 +63,10 @@ def document(
     Raises PdfError where the renderer warns of anything or a link leads to where none may.
     """
     photos = {name: f"picture/{n}" for n, name in enumerate(sorted(pictures))}
+    own = _page_css(view, words, theme)
     paper = Paper(
         html=_html(view, charts, photos, words, theme),
-        css=f"{theme.text('print/document.css')}\n{_page_css(view, words, theme)}",
+        css="\n".join((*(theme.text(f"print/{name}.css") for name in _SHEETS), own)),
         title=_title(view),
         author=view.sender.name,
         language=words.language,
@@ -91,9 +92,10 @@ def _html(
     figures = tuple(_figures(view))
     chapters = _chapters(view, figures, words)
     addresses = {name: f"{SCHEME}:{path}" for name, path in photos.items()}
+    name = "document" if view.statement is None else "statement"
     return (
         _environment(theme)
-        .get_template("print/document.html")
+        .get_template(f"print/{name}.html")
         .render(
             view=view,
             words=words,
@@ -102,7 +104,7 @@ def _html(
             figures=figures,
             charts={f.id: _titled(charts[f.id], f) for f in figures if f.id in charts},
             photos=addresses,
-            anchors={visit.anchor for visit in view.visits} | {f"table-{f.id}" for f in figures},
+            anchors=_anchors(view, figures),
             problems=sorted(view.problems, key=lambda line: not line.is_open),
             advice=sorted(view.advice, key=lambda line: not line.waiting),
             with_cost=any(line.cost for line in view.work),
@@ -128,10 +130,10 @@ def _environment(theme: Theme) -> Environment:
 def _chapters(
     view: InstrumentView, figures: tuple[Figure, ...], words: Words
 ) -> tuple[Chapter, ...]:
-    """The chapters that have something to say, in order.
-
-    The bench's own notes come first; for a reader who never saw the instrument, what it is.
-    """
+    """The chapters that have something to say, in order; the bench's own notes come first."""
+    if view.statement is not None:
+        parts = tuple(Chapter(part.id, part.title) for part in view.statement.parts)
+        return (*parts, Chapter("signed", words("Signature")))
     rows: tuple[tuple[str, str, object], ...] = (
         ("bench", words("Bench notes"), view.bench),
         (
@@ -160,10 +162,7 @@ def _chapters(
         ("glossary", words("Glossary"), view.glossary),
         ("sources", words("Sources and limits"), view.limits or figures or view.sender.name),
     )  # fmt: skip
-    chapters = [Chapter(name, title) for name, title, content in rows if content]
-    if view.edition in _FOR_STRANGERS:
-        chapters.sort(key=lambda chapter: chapter.id != "identity")
-    return tuple(chapters)
+    return tuple(Chapter(name, title) for name, title, content in rows if content)
 
 
 def _with_cost(view: InstrumentView) -> bool:
@@ -179,8 +178,15 @@ def _figures(view: InstrumentView) -> Iterator[Figure]:
         view.measured_figures,
         view.cost_figures,
         view.bench.string_figures if view.bench else (),
+        *(part.figures for part in (view.statement.parts if view.statement else ())),
     )
     yield from {figure.id: figure for figure in groups}.values()
+
+
+def _anchors(view: InstrumentView, figures: tuple[Figure, ...]) -> set[str]:
+    """What a page can be looked up of; a statement's tables stand beside their charts."""
+    tables = {f"table-{figure.id}" for figure in figures} if view.statement is None else set()
+    return {visit.anchor for visit in view.visits} | tables
 
 
 def _titled(svg: str, figure: Figure) -> Markup:
