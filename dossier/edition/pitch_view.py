@@ -304,7 +304,8 @@ def _tags(history: History, findings: Findings, voice: Voice) -> tuple[Tag, ...]
         for when, note in findings.equipment
         if note.what in ("fitted", "unplugged") and first <= when <= last
     ]
-    return tuple(sorted([*raises, *moves, *fitted], key=lambda tag: tag.when))
+    once = dict.fromkeys((*raises, *moves, *fitted))
+    return tuple(sorted(once, key=lambda tag: tag.when))
 
 
 def _years_table(findings: Findings, voice: Voice) -> Table:

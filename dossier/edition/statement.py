@@ -34,7 +34,7 @@ from dossier.edition.statement_record import (
     work_part,
 )
 from dossier.edition.told import Told
-from dossier.edition.view import Fact, Passage, Photo
+from dossier.edition.view import Fact, Passage, Photo, Table
 from dossier.edition.visits_view import photos
 from dossier.edition.voice import capital
 from dossier.model import Visit
@@ -125,7 +125,22 @@ def _parts(edition: Edition, told: Told) -> tuple[StatementPart, ...]:
         for section, make in SECTIONS
         if not section or shows(edition, told.history, section)
     )
-    return tuple(part for part in found if part is not None)
+    return tuple(_filled(part) for part in found if part is not None)
+
+
+def _filled(part: StatementPart) -> StatementPart:
+    """The part without those columns of its tables that hold nothing."""
+    return replace(part, tables=tuple(_without_empty(table) for table in part.tables))
+
+
+def _without_empty(table: Table) -> Table:
+    kept = [at for at in range(len(table.columns)) if any(row[at] for row in table.rows)]
+    return Table(
+        caption=table.caption,
+        columns=tuple(table.columns[at] for at in kept),
+        rows=tuple(tuple(row[at] for at in kept) for row in table.rows),
+        numeric=tuple(table.numeric[at] for at in kept),
+    )
 
 
 def _issue(edition: Edition, told: Told, issue: Issue) -> Iterator[Fact]:
@@ -158,12 +173,15 @@ def _portrait(edition: Edition, told: Told) -> Photo | None:
 def _notes(edition: Edition, told: Told) -> StatementPart | None:
     """The words and pictures of the visits that were released one by one, as they were written."""
     w, history = told.voice.words, told.history
+    portrait = _portrait(edition, told)
     notes = []
-    for visit in history.visits:
+    for visit in reversed(history.visits):
         released = stands(edition, history, "prose", visit.release)
         owners = [one for one in visit.passages if one.audience == "owner"] if released else []
         passages = tuple(Passage(_ADDRESSED.sub(r"\1", one.markdown)) for one in owners)
-        shown = _released_photos(edition, told, visit)
+        shown = tuple(
+            photo for photo in _released_photos(edition, told, visit) if photo != portrait
+        )
         if passages or shown:
             heading = told.voice.form.date(visit.date)
             if released and visit.reason:
@@ -184,17 +202,17 @@ SECTIONS: tuple[tuple[str, Make], ...] = (
     ("", brief_part),
     ("identity", identity_part),
     ("provenance", provenance_part),
+    ("materials", materials_part),
+    ("valuation", valuation_part),
     ("condition", condition_part),
     ("problems", problems_part),
     ("work", work_part),
+    ("", _notes),
     ("pitch", pitch_part),
     ("measured", measured_part),
     ("equipment", equipment_part),
     ("visit dates", visits_part),
-    ("materials", materials_part),
-    ("valuation", valuation_part),
     ("costs", costs_part),
-    ("", _notes),
     ("relation", author_part),
     ("", limits_part),
     ("", trust_part),

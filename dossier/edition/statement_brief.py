@@ -9,7 +9,7 @@ from dossier.edition.pages import StatementPart
 from dossier.edition.statement_pitch import air_text
 from dossier.edition.statement_record import irreversible_lines, standing_warning
 from dossier.edition.told import Told
-from dossier.edition.voice import sentence
+from dossier.edition.voice import capital, sentence
 
 
 def brief_part(edition: Edition, told: Told) -> StatementPart:
@@ -64,13 +64,20 @@ def _problems(told: Told) -> Iterator[str]:
 
 
 def _marks(told: Told) -> Iterator[str]:
-    w = told.voice.words
+    """What is not known to be right; and what hid in damp wood and was found right in dry."""
+    w, f = told.voice.words, told.voice.form
+    hiding = {kind.name for kind in told.history.shop.mark_kinds if kind.dry_season}
     for life in told.findings.marks:
+        kind, notes = w.term(life.kind), told.voice.runs(life.places) or w("the whole instrument")
         if life.is_open or life.state == "holding":
+            yield w("Not known to be right again: {kind}, {notes}.", kind=kind, notes=notes)
+        elif life.state == "recovered" and life.kind in hiding:
             yield w(
-                "Not known to be right again: {kind}, {notes}.",
-                kind=w.term(life.kind),
-                notes=told.voice.runs(life.places) or w("the whole instrument"),
+                "{kind}, {notes}: last seen on {seen}, found right since, last on {looked}.",
+                kind=capital(kind),
+                notes=notes,
+                seen=f.date(life.last_seen),
+                looked=f.date(life.last_looked),
             )
 
 
@@ -97,6 +104,12 @@ def _materials(told: Told) -> Iterator[str]:
         )
 
 
+def _relation(told: Told) -> Iterator[str]:
+    w = told.voice.words
+    relation = sentence(told.history.client.relation) or w("not stated") + "."
+    yield w("The technician’s relation to the owner: {relation}", relation=relation)
+
+
 SECTIONS: tuple[tuple[str, Callable[[Told], Iterator[str]]], ...] = (
     ("warnings", _warning),
     ("visit dates", _last_seen),
@@ -105,5 +118,6 @@ SECTIONS: tuple[tuple[str, Callable[[Told], Iterator[str]]], ...] = (
     ("condition", _condition),
     ("work", _work),
     ("materials", _materials),
+    ("relation", _relation),
 )
 """What may be said in short, by the section that declares it."""

@@ -114,11 +114,11 @@ def measured_part(_: Edition, told: Told) -> StatementPart | None:
     table = Table(
         caption=w("Every measured figure, kind by kind, oldest first"),
         columns=(
-            w("What"), w("Date"), w("Note"), w("Figure"), w("Against target"), w("Air"),
+            w("What"), w("Note"), w("Figure"), w("Against target"), w("Date"), w("Air"),
             w("Noted in"),
         ),
         rows=rows,
-        numeric=(False, False, False, True, False, False, False),
+        numeric=(False, False, True, False, False, False, False),
     )  # fmt: skip
     return StatementPart("measured", w("Measured"), tables=(table,), after=targets)
 
@@ -135,10 +135,10 @@ def _measured(
         verdict = w("outside") if life.outside(figure) else w("within")
     return (
         capital(w.term(life.kind.name)),
-        voice.form.date(figure.when),
         measured_at(figure, voice),
         value,
         verdict,
+        voice.form.date(figure.when),
         air_text(visit.air, voice),
         w("line {n}", n=figure.line),
     )
