@@ -9,10 +9,12 @@ from dossier.edition import (
     BENCH,
     OWNER,
     Edition,
+    Issue,
     Told,
     handed_on,
     instrument_view,
     situation,
+    statement_view,
     voice_of,
 )
 from dossier.edition.pages import InstrumentView, VisitView
@@ -31,7 +33,10 @@ def page(
     history: History, today: str | date = "2026-06-01", edition: Edition = OWNER
 ) -> InstrumentView:
     known = history if edition is BENCH else handed_on(history)
-    return instrument_view(edition, told(known, today))
+    day = date.fromisoformat(today) if isinstance(today, str) else today
+    if "statement" in edition.shows:
+        return statement_view(edition, told(known, day), Issue(day))
+    return instrument_view(edition, told(known, day))
 
 
 def bench_page(history: History, today: str | date = "2026-06-01") -> InstrumentView:

@@ -1,8 +1,9 @@
-"""Nothing reaches an owner but what the owner's edition declares.
+"""Nothing reaches a reader but what the reader's edition declares.
 
 Every text of every record gets a canary of its own, and every sum of money an amount of its own.
-The owner's page, its data, its calendar, its charts and its document are then searched: what is
-not on the short list of what an owner may read must not be found in any of them.
+An edition's page, its data, its calendar, its charts and its document are then searched: what is
+not on the short list of what its reader may read must not be found in any of them.  An edition
+without a list may show nothing of the notes.
 """
 
 from __future__ import annotations
@@ -17,17 +18,21 @@ from typing import Any, Literal, TypeVar, get_origin
 
 import pypdf
 import pytest
+from PIL import Image
 from pydantic import BaseModel
 
 from dossier import model
 from dossier.diagnostics import Span
-from dossier.edition import BENCH
+from dossier.edition import BENCH, EDITIONS, SALE, Edition, handed_on
 from dossier.edition.pages import InstrumentView
 from dossier.model import History, Record
+from dossier.publish.issued import IssuedManifest, sealed
 from dossier.quantities import Money
+from dossier.read.client import RELEASABLE
 from dossier.render.calendar import calendar
 from dossier.render.data import history_json
 from dossier.render.html import instrument_page
+from dossier.sites.issue import statement_files
 from dossier.theme import find_theme
 from dossier.words import load
 from tests.analysis.one_piano import dry_log, notebook
@@ -59,12 +64,42 @@ OWNER_READS = frozenset(
     }
 )  # fmt: skip
 
+# What a buyer may read, with prose and pictures where they were released.
+BUYER_READS = frozenset(
+    {
+        "Shop.name", "Shop.technician", "Shop.qualification", "Shop.phone", "Shop.email",
+        "Shop.web", "Shop.address", "Look.logo", "Look.letterhead",
+        "Client.relation",
+        "Instrument.id", "Instrument.title", "Instrument.object_type", "Instrument.maker",
+        "Instrument.model", "Instrument.age_known_from", "Instrument.serial_number",
+        "Instrument.materials", "Instrument.measurements", "Instrument.inscriptions",
+        "Instrument.features", "Instrument.subject", "Instrument.leave_below_pitch",
+        "Event.text", "Event.source", "Event.holder",
+        "Material.material", "Material.where", "Material.said_by", "OwnTarget.source",
+        "Visit.technician", "Visit.unsafe", "Visit.safe", "Measured.qualifier", "Mark.remark",
+        "Graded.remark", "Problem.text", "ProblemNews.text", "Work.text", "Work.irreversible",
+        "Work.by", "Correction.text",
+    }
+)  # fmt: skip
+RELEASED = frozenset({"Visit.reason", "Passage.markdown", "Photo.caption"})
+INSURER_READS = BUYER_READS | {
+    "Instrument.inventory_number", "Valuation.amount", "Valuation.by", "Valuation.purpose",
+}  # fmt: skip
+READS: Mapping[str, frozenset[str]] = {
+    "owner": OWNER_READS,
+    "sale": BUYER_READS | RELEASED,  # the notes below are released for a sale alone
+    "appraisal": INSURER_READS,
+}
+FOR_OTHERS = [edition for edition in EDITIONS if edition is not BENCH]
+EACH = pytest.mark.parametrize("edition", FOR_OTHERS, ids=lambda edition: edition.name)
+
 # Words of fixed lists and settings, which nobody can write a secret into
 FIXED = frozenset(
     {
         "Shop.locale", "Shop.time_zone", "Shop.currency", "Look.accent", "Graded.component",
         "Graded.grade", "Mark.kind", "Cleared.kind", "Measured.kind", "OwnTarget.kind",
         "Problem.component", "Work.kind", "Work.component", "Instrument.wood",
+        "Release.edition", "Release.what", "Photo.release", "Visit.release",
     }
 )  # fmt: skip
 
@@ -216,6 +251,9 @@ valued: 2024-05-02, 12000 EUR, for x, by x
 targets:
   key dip: 9.8-10.2 mm
 provenance:
+  - when: 1911
+    kind: made
+    text: x
   - when: 1912~
     kind: sold
     text: x
@@ -241,12 +279,12 @@ class Flight:
     aviary: Aviary
     own: frozenset[str]
 
-    def leaks(self, published: str) -> dict[str, str]:
-        """The canaries that an owner must not read, with the field that each came from."""
+    def leaks(self, published: str, may: frozenset[str] = OWNER_READS) -> dict[str, str]:
+        """The canaries that a reader must not read, with the field that each came from."""
         return {
             canary: where
             for canary, where in self.found(published).items()
-            if where not in OWNER_READS or canary not in self.own
+            if where not in may or canary not in self.own
         }
 
     def found(self, published: str) -> dict[str, str]:
@@ -255,11 +293,10 @@ class Flight:
         return {canary: self.aviary.fields[canary] for canary in seen & self.aviary.fields.keys()}
 
 
-def set_free(shop: str) -> Flight:
+def set_free(shop: str, client: str = "relation: x\nrelease:\n  sale: costs") -> Flight:
     read = notebook(
-        NOTES, instrument=INSTRUMENT, shop=f"{shop}\n{CLIMATE}", client="release:\n  sale: costs",
-        files=FILES,
-    )  # fmt: skip
+        NOTES, instrument=INSTRUMENT, shop=f"{shop}\n{CLIMATE}", client=client, files=FILES
+    )
     aviary = Aviary()
     own = _canaried(read.history("heron"), aviary)
     mine = frozenset(aviary.fields)
@@ -289,18 +326,21 @@ def written(view: InstrumentView) -> str:
 
 @pytest.fixture(scope="module")
 def flight() -> Flight:
-    return set_free("show costs: no")
+    return set_free("show costs: no", "relation: x")
 
 
-def test_no_canary_reaches_the_owner_but_those_on_the_list(flight: Flight) -> None:
+@EACH
+def test_no_canary_reaches_a_reader_but_those_on_the_list(flight: Flight, edition: Edition) -> None:
+    may = READS.get(edition.name, frozenset())
     for today in ("2026-03-02", "2026-06-01", "2027-06-01"):
-        assert flight.leaks(written(page(flight.heron, today))) == {}
+        assert flight.leaks(written(page(flight.heron, today, edition)), may) == {}
 
 
-def test_every_field_on_the_list_does_reach_the_owner(flight: Flight) -> None:
+@EACH
+def test_every_field_on_the_list_does_reach_its_reader(flight: Flight, edition: Edition) -> None:
     """A list that allows what is not shown would hide a leak later on."""
-    shown = set(flight.found(written(page(flight.heron))).values())
-    assert OWNER_READS - shown == set()
+    shown = set(flight.found(written(page(flight.heron, edition=edition))).values())
+    assert READS[edition.name] - shown == set()
 
 
 def test_the_search_finds_what_the_bench_may_read(flight: Flight) -> None:
@@ -320,6 +360,36 @@ def test_costs_reach_the_owner_only_where_they_are_shown(flight: Flight) -> None
     assert sums == {"Work.price", "Visit.fee"}
 
 
+# What each word of a client's file adds to a statement
+ADDED: Mapping[str, frozenset[str]] = {
+    "owner": frozenset({"Client.name"}),
+    "costs": frozenset({"Work.price", "Visit.fee"}),
+    "room": frozenset({"Room.name", "Standing.heat", "Standing.remark"}),
+    "address": frozenset({"Client.address"}),
+    "contact": frozenset({"Client.contact", "Client.phone", "Client.email"}),
+}
+STATEMENTS = [edition for edition in EDITIONS if "statement" in edition.shows]
+
+
+@pytest.mark.parametrize("edition", STATEMENTS, ids=lambda edition: edition.name)
+@pytest.mark.parametrize("word", RELEASABLE)
+def test_what_the_client_releases_is_shown_in_that_edition_alone(
+    edition: Edition, word: str
+) -> None:
+    free = set_free("show costs: yes", f"relation: x\nrelease:\n  {edition.name}: {word}")
+    for other in STATEMENTS:
+        leaks = free.leaks(written(page(free.heron, edition=other)), READS[other.name])
+        assert set(leaks.values()) == (ADDED[word] if other is edition else set())
+
+
+def test_prose_and_pictures_stand_in_no_statement_that_they_were_not_released_for(
+    flight: Flight,
+) -> None:
+    for edition in STATEMENTS:
+        shown = set(flight.found(written(page(flight.heron, edition=edition))).values())
+        assert shown & RELEASED == (RELEASED if edition is SALE else set())
+
+
 def test_another_piano_of_the_same_client_stays_out(flight: Flight) -> None:
     others = flight.aviary.fields.keys() - flight.own
     assert len(others) > 50
@@ -335,9 +405,43 @@ def records() -> Iterator[type[Record]]:
             waiting.append(kind)
 
 
-def test_every_kind_of_record_was_searched(flight: Flight) -> None:
+def test_every_kind_of_record_was_searched() -> None:
     """A new record belongs into the notes above."""
-    assert set(records()) - flight.aviary.records == set()
+    assert set(records()) - set_free("show costs: no").aviary.records == set()
+
+
+class AnyPicture(dict[str, bytes]):
+    """Every file of every name is one small picture."""
+
+    def __missing__(self, name: str) -> bytes:
+        made = io.BytesIO()
+        Image.new("RGB", (8, 8), "white").save(made, "PNG")
+        return made.getvalue()
+
+
+@pytest.mark.slow
+@pytest.mark.parametrize("edition", STATEMENTS, ids=lambda edition: edition.name)
+def test_no_canary_reaches_any_byte_or_name_of_what_is_issued(
+    flight: Flight, edition: Edition
+) -> None:
+    files = statement_files(
+        page(flight.heron, edition=edition), handed_on(flight.heron), find_theme(), AnyPicture()
+    )
+    manifest = IssuedManifest(
+        instrument=flight.heron.instrument.id, edition=edition.name, issued="2026-06-01",
+        number=1, program="dossier", files={},
+    )  # fmt: skip
+    whole = sealed(manifest, files)
+    pdf = pypdf.PdfReader(io.BytesIO(whole["statement.pdf"]))
+    printed = [text.extract_text() for text in pdf.pages]
+    told = [*whole, *(data.decode("latin-1") for data in whole.values()), *printed]
+    told += [str(value) for value in (pdf.metadata or {}).values()]
+    told += [data.decode() for held in pdf.attachments.values() for data in held]
+    told += [str(entry.get_object()) for at in pdf.pages for entry in at.get("/Annots", ())]
+    assert flight.leaks("\n".join(told), READS[edition.name]) == {}
+    assert {"Instrument.title", "Work.text", "Client.relation"} <= set(
+        flight.found("\n".join(printed)).values()
+    )
 
 
 @pytest.mark.slow
