@@ -40,10 +40,6 @@ class Manifest:
     files: Mapping[str, str]
     seal: str
 
-    def named(self, sum_: str) -> tuple[str, ...]:
-        """The paths under which a file of that sum was issued."""
-        return tuple(path for path, own in self.files.items() if own == sum_)
-
 
 def sealed(files: Mapping[str, Content], facts: Mapping[str, str | int]) -> bytes:
     """The manifest.json of an issued folder, to be written beside the files.
