@@ -1,13 +1,14 @@
 """The command line: the one place that prints and exits.
 
-Exit codes: 0 fine, 1 problems in the notes, 2 wrong use or a build that could not be carried out.
+Exit codes: 0 fine, 1 problems in the notes or a statement that is not whole, 2 wrong use or a build
+that could not be carried out.
 """
 
 from __future__ import annotations
 
 import json
 import sys
-from datetime import date
+from datetime import UTC, date, datetime, time
 from pathlib import Path
 from typing import TYPE_CHECKING, Any, NoReturn
 
@@ -37,6 +38,18 @@ class _Day(click.ParamType[date]):
             return date.fromisoformat(value)
         except ValueError:
             self.fail(f"“{value}” is not a date. Write it like 2026-03-14.", param, ctx)
+
+
+class _Sum(click.ParamType[str]):
+    """A SHA-256 sum, as it is read out or written down: in groups, with colons, in any case."""
+
+    name = "sum"
+
+    def convert(self, value: Any, param: click.Parameter | None, ctx: click.Context | None) -> str:
+        digits = "".join(str(value).replace(":", " ").split()).lower()
+        if digits and (len(digits) != 64 or not set(digits) <= set("0123456789abcdef")):
+            self.fail(f"“{value}” is no fingerprint and no seal: 64 digits 0-9 a-f.", param, ctx)
+        return digits
 
 
 def _common(command: Callable[..., None]) -> Callable[..., None]:
@@ -191,6 +204,21 @@ def build(  # noqa: PLR0913  # each is an option of the command line
     help="The private state folder.  [default: .dossier beside the notes]",
 )
 @click.option("--bag", is_flag=True, help="Write it as a bag (BagIt 1.0), for an archive.")
+@click.option(
+    "--sign",
+    type=click.Path(path_type=Path),
+    metavar="CERT",
+    help="Sign the PDF with this certificate, a PKCS #12 (.p12) or PEM file.",
+)
+@click.option(
+    "--key", type=click.Path(path_type=Path), help="The private key, if it is not in CERT."
+)
+@click.option(
+    "--passphrase-file",
+    "passphrase",
+    type=click.Path(path_type=Path),
+    help="The first line of it opens the key.  [default: asked for]",
+)
 @_common
 def issue(  # noqa: PLR0913  # each is an option of the command line
     instrument: str,
@@ -200,6 +228,9 @@ def issue(  # noqa: PLR0913  # each is an option of the command line
     content: Path,
     today: date | None,
     *,
+    sign: Path | None,
+    key: Path | None,
+    passphrase: Path | None,
     bag: bool,
     as_json: bool,
     quiet: bool,
@@ -209,6 +240,7 @@ def issue(  # noqa: PLR0913  # each is an option of the command line
     An issued statement is never changed; a later one says what differs from it.
     """
     from dossier.pictures import PictureError
+    from dossier.publish.signing import SigningError
     from dossier.publish.trouble import PublishError
     from dossier.render.html import PageError
     from dossier.render.paper import PdfError
@@ -224,10 +256,11 @@ def issue(  # noqa: PLR0913  # each is an option of the command line
         instrument=instrument,
         edition=edition,
         bagged=bag,
+        sign=_signer(sign, key, passphrase, today),
     )
     try:
         outcome = issued(request)
-    except (IssueError, PublishError, PictureError, PageError, PdfError) as error:
+    except (IssueError, PublishError, PictureError, PageError, PdfError, SigningError) as error:
         _fail(str(error))
     folder = str(outcome.folder) if outcome.folder else ""
     if as_json:
@@ -241,6 +274,76 @@ def issue(  # noqa: PLR0913  # each is an option of the command line
             what = f"It says what differs from {outcome.before}." if outcome.before else ""
             click.echo(f"Issued number {outcome.number} into {folder}. {what}".rstrip())
     sys.exit(FINE if outcome.folder else PROBLEMS)
+
+
+@main.command(
+    short_help="Say whether an issued statement is whole, and what changed.",
+    epilog="Example:  dossier verify build/issued/heron-sale-2026-11-25",
+)
+@click.argument("files", nargs=-1, required=True, type=click.Path(path_type=Path))
+@click.option(
+    "--expect",
+    type=_Sum(),
+    default="",
+    metavar="HEX",
+    help="What the workshop told you: its certificate's fingerprint (SHA-256), or the seal.",
+)
+@click.option("--quiet", is_flag=True, help="Print only what is not whole.")
+@click.option("--json", "as_json", is_flag=True, help="Print the result as JSON.")
+def verify(files: tuple[Path, ...], expect: str, *, as_json: bool, quiet: bool) -> None:
+    """Say whether FILES, each an issued folder, a bag, or a PDF, are what was issued.
+
+    Nothing is sent or fetched.  Exit code 0: all is whole; 1: something changed, or nothing shows
+    that it is whole; 2: there is nothing to look at.
+    """
+    from dossier.publish.verdict import State
+    from dossier.publish.verify import WrongUseError
+    from dossier.publish.verify import verify as verified
+
+    try:
+        verdicts = [verified(path, expect) for path in files]
+    except WrongUseError as error:
+        _fail(str(error))
+    whole = all(verdict.state is State.WHOLE for verdict in verdicts)
+    if as_json:
+        _print_json({"whole": whole, "verdicts": [verdict.as_json() for verdict in verdicts]})
+    else:
+        for verdict in verdicts:
+            if not quiet or verdict.state is not State.WHOLE:
+                click.echo("\n".join(verdict.lines()))
+    sys.exit(FINE if whole else PROBLEMS)
+
+
+def _signer(
+    certificate: Path | None, key: Path | None, passphrase: Path | None, today: date | None
+) -> Callable[[bytes, str], bytes] | None:
+    """What signs a PDF now, or at noon of the day that is taken as today."""
+    from dossier.publish.signing import PassphraseError, SigningError, read_identity, sign_pdf
+
+    if certificate is None:
+        if key or passphrase:
+            _fail("Name the certificate by --sign.")
+        return None
+    moment = datetime.combine(today, time(12), UTC) if today else datetime.now(UTC)
+    try:
+        words = _first_line(passphrase) if passphrase else None
+        try:
+            identity = read_identity(certificate, key, words)
+        except PassphraseError:
+            if words is not None or not sys.stdin.isatty():
+                raise
+            asked: str = click.prompt("Passphrase of the key", hide_input=True, err=True)
+            identity = read_identity(certificate, key, asked.encode())
+    except SigningError as error:
+        _fail(str(error))
+    return lambda pdf, label: sign_pdf(pdf, identity, moment, label)
+
+
+def _first_line(path: Path) -> bytes:
+    try:
+        return path.read_bytes().split(b"\n")[0].rstrip(b"\r")
+    except OSError as error:
+        _fail(f"{path} can't be read ({(error.strerror or '').lower()}).")
 
 
 def _folder(content: Path) -> None:

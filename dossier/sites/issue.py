@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import hashlib
 import json
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from datetime import date
 from pathlib import Path
@@ -42,7 +42,10 @@ class IssueError(ValueError):
 
 @dataclass(frozen=True, slots=True)
 class IssueRequest:
-    """What to issue: the folders, the day, the instrument, the edition, and whether as a bag."""
+    """What to issue: the folders, the day, the instrument, the edition, and whether as a bag.
+
+    `sign` gives back a PDF signed, its field named as told; without it nothing is signed.
+    """
 
     content: Path
     out: Path
@@ -51,6 +54,7 @@ class IssueRequest:
     instrument: str
     edition: str
     bagged: bool = False
+    sign: Callable[[bytes, str], bytes] | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -76,7 +80,8 @@ def issue(request: IssueRequest) -> IssueOutcome:
     """Write a statement into a folder of its own, or say what in the notes is in the way.
 
     Raises IssueError, and PublishError where the disk or an earlier statement is in the way;
-    PictureError, PdfError and PageError where a page would not be as it should.
+    PictureError, PdfError and PageError where a page would not be as it should; and what
+    `request.sign` raises.
     """
     edition = _edition(request.edition)
     with one_build(request.state, LOCK_SECONDS):
@@ -98,6 +103,8 @@ def issue(request: IssueRequest) -> IssueOutcome:
             return IssueOutcome(in_order((*concerned, *leaks)))
         theme = find_theme(request.content / "theme")
         files = statement_files(view, told_of, theme, sources)
+        if request.sign:
+            files |= {PDF: request.sign(files[PDF], _label(told_of))}
         name, number = _write(request, history, files, before)
         last = before[-1].name if before else ""
         return IssueOutcome(concerned, name, number, last)
@@ -202,6 +209,12 @@ def statement_files(
         PDF: document(view, printed, paper, words, theme, data),
         HISTORY: data,
     }
+
+
+def _label(history: History) -> str:
+    from dossier.words import load
+
+    return load(history.shop.locale)("Signature")
 
 
 def _pictures(
