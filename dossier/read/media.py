@@ -99,9 +99,7 @@ def _right_kind(name: str, span: Span, findings: Findings, *, sound: bool) -> bo
 def _missing(name: str, span: Span, folder: str, sources: Sources, findings: Findings) -> None:
     there = [path[len(folder) :] for path in sources if path.startswith(folder)]
     near = suggest(name, [one for one in there if one and not one.endswith("/")])
-    findings.error(
-        "media-missing",
-        f"There is no {quote(name)} in {folder}.",
-        span,
-        f"Did you mean {near}?" if near else "Put the file there, or take the line out.",
-    )
+    hint = f"Did you mean {near}?" if near else "Put the file there, or take the line out."
+    if sources.alike(f"inbox/{name}"):
+        hint = "It lies in inbox/, and dossier inbox files it with its note."
+    findings.error("media-missing", f"There is no {quote(name)} in {folder}.", span, hint)

@@ -32,7 +32,7 @@ from dossier.read.schema import Setting
 from dossier.read.shop import fallback_shop, read_shop
 from dossier.read.strays import strays
 from dossier.read.text import decode, line_of
-from dossier.read.visit import Occasion, read_visit, setting_for, table_for, visit_table
+from dossier.read.visit import Occasion, read_visit, setting_for, shop_setting, table_for
 
 
 def read_notebook(folder: Path, today: date) -> tuple[Notebook | None, tuple[Diagnostic, ...]]:
@@ -149,15 +149,7 @@ class _Reading:
                 self.used.add(logo)
                 look = shop.look.model_copy(update={"logo": logo})
                 self.shop = shop = shop.model_copy(update={"look": look})
-        self.setting = Setting(
-            currency=self.shop.currency,
-            imperial=self.shop.units == "imperial",
-            time_zone=self.shop.time_zone,
-            measured_kinds=self.shop.measured_kinds,
-            mark_kinds=self.shop.mark_kinds,
-            default_pitch=float(self.shop.reference_hz),
-            visit_table=visit_table(self.shop.measured_kinds, self.shop.mark_kinds),
-        )
+        self.setting = shop_setting(self.shop)
         return shop
 
     def read_clients(self) -> None:

@@ -7,7 +7,16 @@ from datetime import date
 from typing import Any, TypeVar
 
 from dossier.diagnostics import Diagnostic, Span
-from dossier.model import Advice, Instrument, MarkKind, MeasuredKind, Passage, Problem, Visit
+from dossier.model import (
+    Advice,
+    Instrument,
+    MarkKind,
+    MeasuredKind,
+    Passage,
+    Problem,
+    Shop,
+    Visit,
+)
 from dossier.quantities import parse_duration, parse_money, parse_pitch
 from dossier.read.body import read_body
 from dossier.read.condition import read_condition, read_equipment
@@ -90,6 +99,19 @@ def visit_table(measured: tuple[MeasuredKind, ...], marks: tuple[MarkKind, ...])
         for kind in marks
     )
     return Table.of("a visit", (*VISIT_FIELDS, *figures, *seen), _ELSEWHERE)
+
+
+def shop_setting(shop: Shop) -> Setting:
+    """What a shop's own file says of the reading of all others."""
+    return Setting(
+        currency=shop.currency,
+        imperial=shop.units == "imperial",
+        time_zone=shop.time_zone,
+        measured_kinds=shop.measured_kinds,
+        mark_kinds=shop.mark_kinds,
+        default_pitch=float(shop.reference_hz),
+        visit_table=visit_table(shop.measured_kinds, shop.mark_kinds),
+    )
 
 
 def table_for(setting: Setting) -> Table:
