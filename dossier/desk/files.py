@@ -1,0 +1,76 @@
+"""The desk's edge to the disk: new files are made, and none that is there is ever overwritten."""
+
+from __future__ import annotations
+
+import os
+from collections.abc import Collection
+from datetime import date
+from pathlib import Path
+
+
+class DeskError(Exception):
+    """A wish that the desk can't carry out, as a sentence for whoever has it."""
+
+
+def write_new(path: Path, text: str) -> None:
+    """Write a file that is not there yet, with the folders above it.
+
+    Raises DeskError where it is, also where another program made it a moment ago.
+    """
+    try:
+        path.parent.mkdir(parents=True, exist_ok=True)
+        with path.open("x", encoding="utf-8", newline="\n") as file:
+            file.write(text)
+    except FileExistsError:
+        raise DeskError(f"{path} is there already, and nothing is overwritten.") from None
+    except OSError as error:
+        raise DeskError(f"{path} cannot be written: {error.strerror}.") from None
+
+
+def replace_own(path: Path, text: str, expected: bytes) -> bool:
+    """Write a note again that this program began, unless it has changed since it was read."""
+    if path.read_bytes() != expected:
+        return False
+    aside = path.with_name(f".{path.name}.{os.getpid()}")
+    try:
+        aside.write_text(text, encoding="utf-8", newline="\n")
+        aside.replace(path)
+    finally:
+        aside.unlink(missing_ok=True)
+    return True
+
+
+def move_new(source: Path, target: Path) -> None:
+    """Move a file to where none is yet.  Raises DeskError where one is."""
+    try:
+        target.parent.mkdir(parents=True, exist_ok=True)
+        os.link(source, target)  # fails where the target is there, which a rename would replace
+        source.unlink()
+    except FileExistsError:
+        raise DeskError(f"{target} is there already, and nothing is overwritten.") from None
+    except OSError:
+        _copy_new(source, target)
+
+
+def _copy_new(source: Path, target: Path) -> None:
+    """The same on a disk that knows no links."""
+    try:
+        with target.open("xb") as file:
+            file.write(source.read_bytes())
+    except FileExistsError:
+        raise DeskError(f"{target} is there already, and nothing is overwritten.") from None
+    except OSError as error:
+        raise DeskError(f"{source} cannot be moved to {target}: {error.strerror}.") from None
+    source.unlink()
+
+
+def free_name(day: date, taken: Collection[str]) -> str:
+    """The name for a note of a day: the date, and from the second on a number behind it."""
+    plain = day.isoformat()
+    numbers = (f"{plain}-{number}" for number in range(2, len(taken) + 3))
+    return next(name for name in (plain, *numbers) if name not in taken)
+
+
+def names_in(folder: Path) -> frozenset[str]:
+    """The names of the notes in a folder, without their ending; none where it is not there."""
+    return frozenset(path.name.removesuffix(".md") for path in folder.glob("*.md"))
