@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from datetime import date
 
+from dossier.analysis.hands import last_change, theirs_since
 from dossier.checks.check import histories, info, shortened, visits, warning
 from dossier.diagnostics import Diagnostic
 from dossier.model import Notebook
@@ -67,3 +68,28 @@ def photos_twice(notebook: Notebook, _: date) -> Iterator[Diagnostic]:
                     "Keep one of the two, or name the other picture.",
                 )
             seen.setdefault(photo.file, photo.span.line)
+
+
+def hands(notebook: Notebook, _: date) -> Iterator[Diagnostic]:
+    """What may be told of the time before hangs on whose the instrument is, and since when."""
+    for history in histories(notebook):
+        own = history.instrument
+        change = last_change(own)
+        if change is None:
+            continue
+        if change.client != own.client:
+            yield warning(
+                "hands",
+                f"The last change of hands was to {change.client}, but its client is {own.client}: "
+                "nothing that was written for anyone is shown.",
+                change.place_of("client"),
+                f'Write a line for the later change, as in "2026-05 sold, to {own.client}".',
+            )
+        elif theirs_since(own) == date.max:
+            yield warning(
+                "hands",
+                "The day by which it had changed hands is open: nothing that was written for "
+                "anyone is shown.",
+                change.span,
+                "Write the day, the month or the year.",
+            )

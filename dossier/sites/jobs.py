@@ -3,16 +3,18 @@
 from __future__ import annotations
 
 import multiprocessing
-from collections.abc import Callable, Iterator, Mapping
+from collections.abc import Callable, Iterable, Iterator, Mapping
 from concurrent.futures import ProcessPoolExecutor, as_completed
 from datetime import date
 
+from dossier.analysis.hands import theirs_since
 from dossier.diagnostics import Diagnostic, Span
 from dossier.model import History, Notebook
 from dossier.pictures import PictureError, picture
 from dossier.publish.kept import Keeping
 from dossier.read import Sources
 from dossier.render.html import PageError
+from dossier.sites.cache import Cache
 from dossier.sites.clients import instruments_of
 from dossier.tasks import Job, Made, make
 from dossier.theme import Theme
@@ -32,7 +34,8 @@ def jobs(
 ) -> tuple[tuple[Job, ...], tuple[Diagnostic, ...]]:
     """A job for every instrument that could be read, by slug, and an error for each other file.
 
-    A picture that can't be opened stops its own instrument, the shop's logo all of them.
+    A picture that can't be opened stops its own instrument, the shop's logo all of them; so does
+    a change of hands without a date.
     """
     owned = instruments_of(notebook, keeping)
     logo, fault = _logo(notebook, sources)
@@ -43,6 +46,7 @@ def jobs(
     for name in sorted(notebook.instruments.keys() - notebook.stopped):
         history = notebook.history(name)
         media, unread = _media(history, sources)
+        unread += _untold(history, notebook, keeping)
         faults += unread
         if unread:
             continue
@@ -79,6 +83,28 @@ def _media(history: History, sources: Sources) -> tuple[dict[str, bytes], tuple[
     return media, tuple(faults)
 
 
+def _untold(history: History, notebook: Notebook, keeping: Keeping) -> tuple[Diagnostic, ...]:
+    """An error where an instrument is another client's now, and no line says since when.
+
+    Without its date, what was written for the person before would be told to the new owner.
+    """
+    own = history.instrument
+    last = keeping.entries.get(f"instrument:{own.id}")
+    if last is None or last.client in (own.client, "") or theirs_since(own) is not None:
+        return ()
+    if last.client not in notebook.clients:
+        return ()  # the client's own file was renamed
+    return (
+        Diagnostic(
+            "hands-untold",
+            f"It was {last.client}'s when it was last published, and is {own.client}'s now.",
+            own.place_of("client"),
+            f'Write since when below provenance:, as in "2026-05 sold, to {own.client}".',
+            stops=(f"instrument:{own.id}",),
+        ),
+    )
+
+
 def _logo(notebook: Notebook, sources: Sources) -> tuple[bytes | None, Diagnostic | None]:
     """The shop's logo, tried once, so that a bad one is told once and not of every instrument."""
     name, place = notebook.shop.look.logo, notebook.shop.place_of("logo")
@@ -107,23 +133,34 @@ def _unread(name: str, place: Span, error: OSError, stops: str) -> Diagnostic:
 
 
 def make_all(
-    wanted: tuple[Job, ...], processes: int, tell: Tell
+    keys: Mapping[str, Job], cache: Cache, processes: int, tell: Tell
 ) -> tuple[dict[str, Made], tuple[Diagnostic, ...]]:
     """Every job's result by instrument, and an error for each that failed.
 
-    One that fails stops no other.  Workers are started afresh and not forked: a process that has
-    drawn a chart can't be forked.
+    `keys` are the jobs by their key in the cache, which is asked first.  One that fails stops no
+    other.  Workers are started afresh and not forked: a process that has drawn a chart can't be
+    forked.
     """
     made: dict[str, Made] = {}
     failed: list[Diagnostic] = []
-    for done, (job, result) in enumerate(_results(wanted, processes), 1):
+    for key, job in keys.items():
+        known = cache.made(key, job.today)
+        if known is not None:
+            made[known.instrument] = known
+    key_of = {job.history.instrument.id: key for key, job in keys.items()}
+    rest = tuple(job for name, job in _by_name(keys.values()) if name not in made)
+    for done, (job, result) in enumerate(_results(rest, processes), 1):
         name = job.history.instrument.id
         if isinstance(result, Made):
-            made[name] = result
+            made[name] = cache.keep(key_of[name], result)
         else:
             failed.append(_failure(name, result))
-        tell("Building", done, len(wanted))
+        tell("Building", done, len(rest))
     return dict(sorted(made.items())), tuple(failed)
+
+
+def _by_name(wanted: Iterable[Job]) -> Iterator[tuple[str, Job]]:
+    return ((job.history.instrument.id, job) for job in wanted)
 
 
 def _results(wanted: tuple[Job, ...], processes: int) -> Iterator[tuple[Job, Made | Exception]]:

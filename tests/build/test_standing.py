@@ -18,7 +18,8 @@ NAMELESS = (
     'shop.md:2:1: error: The key "name" is missing. '
     "Write name: and its value between the lines of ---."
 )
-SOLD = NOTES[WREN].replace("school", "marsh")
+UNTOLD = NOTES[WREN].replace("school", "marsh")
+SOLD = UNTOLD.replace("title:", "provenance: 2026-05 sold, to marsh\ntitle:")
 
 
 def test_a_note_on_hold_keeps_all_pages_of_its_client(shop: Shop) -> None:
@@ -132,7 +133,8 @@ def test_after_a_sale_only_the_new_owner_has_the_instrument(shop: Shop, *, held:
     shop.write(WREN, SOLD)
     outcome = shop.good()
     assert outcome.minted == ()
-    assert "Chalk in the keys." in shop.page("marsh", "wren/index.html")
+    assert "Cleaning" in shop.page("marsh", "wren/index.html")
+    assert "Chalk" not in shop.page("marsh", "wren/index.html")
     theirs = b"".join(shop.site("marsh").values())
     assert b"Pond Street" not in theirs
     assert b"school" not in theirs
@@ -140,6 +142,27 @@ def test_after_a_sale_only_the_new_owner_has_the_instrument(shop: Shop, *, held:
     assert not [path for path in left if "wren" in path]
     assert b"Room 12" not in b"".join(left.values())
     assert faults(read_site(shop.out)) == []
+
+
+def test_a_change_of_hands_without_a_date_shows_nothing_to_anyone(shop: Shop) -> None:
+    shop.good()
+    shop.write(WREN, UNTOLD)
+    outcome = shop.build()
+    (error,) = errors(outcome)
+    assert error == (
+        f"{WREN}:2:9: error: It was school's when it was last published, and is marsh's now. "
+        'Write since when below provenance:, as in "2026-05 sold, to marsh".'
+    )
+    assert (outcome.kept, outcome.missing) == ((), ("wren",))
+    assert not [path for path in shop.public() if "wren" in path]
+
+
+def test_a_client_whose_file_is_renamed_keeps_all_that_was_told(shop: Shop) -> None:
+    shop.good()
+    (shop.content / "clients/marsh.md").rename(shop.content / "clients/eel-lane.md")
+    shop.says("instruments/heron/instrument.md", "client: marsh", "client: eel-lane")
+    shop.good()
+    assert "fine piece" in shop.page("eel-lane")
 
 
 def test_a_sold_instrument_that_cant_be_read_is_nobodys(shop: Shop) -> None:

@@ -57,7 +57,7 @@ UNLIKELY = {
         work: tuning
         ---
         """,
-    "instruments/eider/instrument.md": f"{HEAD}---\n",
+    "instruments/eider/instrument.md": f"{HEAD}provenance: 2020 sold, to thistlewood\n---\n",
     "instruments/tern/instrument.md": f"{HEAD}interval: 1 year\n---\n",
     "instruments/tern/visits/2024-02-01.md": """
         ---

@@ -47,3 +47,24 @@ def test_a_picture_that_is_named_twice(told: Told) -> None:
         "Keep one of the two, or name the other picture."
     )
     assert told({**media, "2026-03-14": photos.replace("pins.jpg the lyre", "lyre.jpg")}) == []
+
+
+def test_a_change_of_hands_to_someone_else(told: Told) -> None:
+    heron = "instruments/heron/instrument.md"
+    sold = SANE[heron].replace("stands:", "provenance: 2024-05 sold, to quay\n        stands:")
+    quay = "---\nname: Bram Thistlewood\nstatus: left\n---\n"
+    assert told({"clients/quay.md": quay, heron: sold}) == only(
+        f"{heron}:6:30: warning: The last change of hands was to quay, but its client is marsh: "
+        "nothing that was written for anyone is shown. "
+        'Write a line for the later change, as in "2026-05 sold, to marsh".'
+    )
+    assert told({"clients/quay.md": quay, heron: sold.replace("to quay", "to marsh")}) == []
+
+
+def test_a_change_of_hands_without_an_end(told: Told) -> None:
+    heron = "instruments/heron/instrument.md"
+    sold = SANE[heron].replace("stands:", "provenance: 2024-05/.. sold, to marsh\n        stands:")
+    assert told({heron: sold}) == only(
+        f"{heron}:6:13: warning: The day by which it had changed hands is open: nothing that was "
+        "written for anyone is shown. Write the day, the month or the year."
+    )
