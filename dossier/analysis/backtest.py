@@ -91,7 +91,7 @@ def _predicted(
 def causes_of(found: Fit, rows: Rows, wood: WoodStates) -> Column:
     """Return the design of rows at each point of the mixture, (g, n, 9)."""
     of_register = np.eye(3)[rows.register]
-    states = wood.moisture[found.constant, found.phase]
+    states = wood.moisture[found.constant, found.year]
     design = np.empty((len(found.weight), len(rows), 9))
     design[..., 0:3] = (states[:, rows.visit] - states[:, rows.before])[..., None] * of_register
     design[..., 3:6] = rows.years[:, None] * of_register

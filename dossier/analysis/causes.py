@@ -21,7 +21,6 @@ from dossier.analysis.ranges import Column
 from dossier.analysis.series import Comparison, Series
 from dossier.analysis.wood_state import (
     CONSTANTS_DAYS,
-    PHASES_DAYS,
     YEAR_DAYS,
     RoomAir,
     WoodStates,
@@ -96,26 +95,25 @@ def swing(work: Work) -> Swing:
     turn = 2.0 * np.pi / YEAR_DAYS
     slow = turn * CONSTANTS_DAYS[found.constant]
     kept = 1.0 / np.sqrt(1.0 + slow**2)
-    range_now = 2.0 * curve.amplitude
-    range_steady = min(range_now, _steady_range(curve.mean))
-    ranges = np.array([range_now, range_steady, range_now - range_steady])
+    cosine, sine = (part[found.year] for part in curve.years())
+    now = 2.0 * np.hypot(cosine, sine)
+    steady = np.minimum(now, _steady_range(curve.mean))
+    ranges = kept[:, None] * np.stack([now, steady, now - steady], axis=-1)
     functional = np.zeros((len(kept), 3, 9))
-    shares = register_shares(work.series, [0, 1, 2])
-    functional[..., 0:3] = (kept[:, None] * ranges)[..., None] * shares
-    whole, steady, saved = estimates(found, combined(found, functional))
-    delay = float(found.weight @ (np.arctan(slow) / turn + PHASES_DAYS[found.phase]))
-    dampest = np.arctan2(curve.sine, curve.cosine) / turn + delay
-    low = curve.mean - 0.5 * range_now * float(found.weight @ kept)
-    high = 2.0 * curve.mean - low
+    functional[..., 0:3] = ranges[..., None] * register_shares(work.series, [0, 1, 2])
+    cents, steady_cents, saved = estimates(found, combined(found, functional))
+    half = 0.5 * float(found.weight @ ranges[:, 0])
+    delay = float(found.weight @ np.arctan(slow)) / turn
+    dampest = float(np.arctan2(curve.sine, curve.cosine)) / turn + delay
     return Swing(
-        cents=whole,
-        steady=steady,
+        cents=cents,
+        steady=steady_cents,
         saved=saved,
         steady_points=STEADY_POINTS,
         driest=day_of_year(dampest + YEAR_DAYS / 2.0),
         dampest=day_of_year(dampest),
-        moisture_low=low,
-        moisture_high=high,
+        moisture_low=curve.mean - half,
+        moisture_high=curve.mean + half,
     )
 
 
@@ -188,4 +186,4 @@ def last_comparisons(series: Series) -> list[Comparison]:
 
 def wood_of(work: Work, visit: int) -> Column:
     """The wood at a visit at each point of the mixture, (g)."""
-    return np.asarray(work.wood.moisture[work.fit.constant, work.fit.phase, visit])
+    return np.asarray(work.wood.moisture[work.fit.constant, work.fit.year, visit])

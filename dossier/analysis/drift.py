@@ -10,6 +10,7 @@ from dossier.analysis.backtest import back_test, coefficients, residuals, usual_
 from dossier.analysis.causes import Work, shares, swing
 from dossier.analysis.coverage import season_coverage
 from dossier.analysis.forecast import band, forecast
+from dossier.analysis.learning import Evidence, evidence
 from dossier.analysis.mixture import as_rows, fit
 from dossier.analysis.priors import STARTING, Priors
 from dossier.analysis.room_years import RoomYears, room_years, wood_at_visits
@@ -32,7 +33,8 @@ def drift(history: History, priors: Priors = STARTING) -> DriftAnswer:
     """
     years = room_years(history)
     work = working(history, years, priors)
-    found = band(work)
+    interval = _interval(history, work)
+    found = band(work, interval)
     return DriftAnswer(
         basis=_basis(work.series, work, years, priors),
         shares=shares(work),
@@ -42,7 +44,7 @@ def drift(history: History, priors: Priors = STARTING) -> DriftAnswer:
             work,
             found,
             float(history.shop.thresholds.tuning),
-            _interval(history, work),
+            interval,
             timedelta(days=history.shop.clocks.settling),
         ),
         back_test=back_test(work.series, work.wood, priors),
@@ -79,6 +81,11 @@ def forecast_on(
 ) -> tuple[Forecast, ...] | NotEnough:
     """Return the pitch on any days, in order, from the last known pitch on, if left alone."""
     return forecast(working(history, room_years(history), priors), days)
+
+
+def shown(history: History) -> Evidence:
+    """Return what an instrument shows of its coefficients, for `learning.learned`."""
+    return evidence(working(history, room_years(history), STARTING).fit)
 
 
 def _swing(work: Work) -> Swing | NotEnough:

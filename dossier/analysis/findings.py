@@ -20,6 +20,7 @@ from dossier.analysis.condition import (
 )
 from dossier.analysis.drift import drift
 from dossier.analysis.money import YearSum, by_year
+from dossier.analysis.priors import STARTING, Priors
 from dossier.analysis.raising import RaisePlan, raise_plan
 from dossier.analysis.rooms import (
     AirReading,
@@ -74,8 +75,11 @@ class Findings:
     unisons: tuple[RegisterUnisons, ...]
 
 
-def analyse(history: History) -> Findings:
-    """Everything that is computed about one instrument."""
+def analyse(history: History, priors: Priors = STARTING) -> Findings:
+    """Everything that is computed about one instrument.
+
+    `priors`: what is assumed of its drift before its own readings speak; the shop's own, if any.
+    """
     states = {visit.id: wood_at(history, visit) for visit in history.visits}
 
     def moisture(visit_id: str) -> float | None:
@@ -107,7 +111,7 @@ def analyse(history: History) -> Findings:
         money=by_year(history),
         equipment=_equipment(history),
         unsafe=_unsafe(history),
-        drift=drift(history),
+        drift=drift(history, priors),
         raising=raise_plan(history, pitches, sections, marks, components, measured),
         scale=_scale(history, pitches, sections),
         unisons=unison_record(pitches, sections),

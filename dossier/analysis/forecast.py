@@ -18,6 +18,8 @@ from dossier.analysis.wood_state import YEAR_DAYS, WoodStates, ahead
 BAND_WEEKS = 65
 """Fifteen months: past the next yearly tuning."""
 
+SEASON_WEEKS, MOST_WEEKS = 13, 156
+
 
 def forecast(work: Work, days: tuple[date, ...]) -> tuple[Forecast, ...] | NotEnough:
     """The pitch on days from the last known pitch on, if nobody touches it."""
@@ -29,8 +31,8 @@ def forecast(work: Work, days: tuple[date, ...]) -> tuple[Forecast, ...] | NotEn
     registers = [register for register, _ in known]
     weights = register_shares(work.series, registers)
     futures = {
-        item.visit: ahead(work.room, float(item.day), float(work.readings[item.visit]), ordinals)
-        for _, item in known
+        visit: ahead(work.room, float(item.day), float(work.readings[visit]), ordinals)
+        for visit, item in {item.visit: item for _, item in known}.items()
     }
     profile, projection = _causes(work, known, weights, futures, ordinals)
     start = np.array([item.cents for _, item in known])
@@ -79,7 +81,7 @@ def _causes(
     places = {visit: 3 * place for place, visit in enumerate(futures)}
     for row, (register, item) in enumerate(known):
         place = places[item.visit]
-        wood_then = futures[item.visit].moisture[found.constant, found.phase]
+        wood_then = futures[item.visit].moisture[found.constant, found.year]
         profile[..., place] = wood_then - wood_of(work, item.visit)[:, None]
         profile[..., place + 1] = (days - item.day) / YEAR_DAYS
         begun = np.full(days.shape, float(item.day - item.set_day))
@@ -91,14 +93,18 @@ def _causes(
     return profile, projection
 
 
-def band(work: Work) -> Band | NotEnough:
-    """The forecast of every week for fifteen months from the last known pitch on."""
+def band(work: Work, interval: timedelta) -> Band | NotEnough:
+    """Return the forecast of every week from the last known pitch on.
+
+    For fifteen months, or, where the instrument's own interval is longer, until a season after it.
+    """
     known = [(place, item) for place, item in enumerate(work.series.known) if item is not None]
     if not known:
         return NotEnough(("pitch set or read",))
     last = max((item for _, item in known), key=lambda item: item.visit)
     since = date.fromordinal(last.day)
-    days = tuple(since + timedelta(weeks=week) for week in range(BAND_WEEKS + 1))
+    weeks = max(BAND_WEEKS, min(interval.days // 7 + SEASON_WEEKS, MOST_WEEKS))
+    days = tuple(since + timedelta(weeks=week) for week in range(weeks + 1))
     found = forecast(work, days)
     if isinstance(found, NotEnough):
         return found

@@ -3,14 +3,14 @@
     found - before = beta (m - m_before) + gamma (t - t_before) - s raised (f(t) - f(t_before)) + e
 
 for each register, with f(t) = 1 - exp(-(t - t_set) / tau) since the work that raised it.  The
-grid runs over the wood's time constant, how late the room's year runs, the settling time tau, and
-the correlation of e between registers.
+grid runs over the wood's time constant, how late and how wide the room's year runs, the settling
+time tau, and the correlation of e between registers.
 """
 
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 from numpy.typing import NDArray
@@ -20,9 +20,9 @@ from dossier.analysis.ranges import Column
 from dossier.analysis.regression import Posterior, Prior, solved
 from dossier.analysis.series import READING_CENTS, Comparison
 from dossier.analysis.wood_state import (
-    MIDDLE_PHASE,
-    PHASE_WEIGHTS,
+    USUAL_YEAR,
     YEAR_DAYS,
+    YEAR_WEIGHTS,
     WoodStates,
     constant_weights,
 )
@@ -31,10 +31,10 @@ SETTLING_DAYS = 3.5 * 2.0 ** np.arange(5.0)
 SETTLING_WEIGHTS = np.array([0.15, 0.30, 0.30, 0.15, 0.10])
 """3.5 to 56 days; about three weeks until a raise has settled is common practice, no source."""
 
-CORRELATIONS = np.array([0.1, 0.4, 0.7, 0.9])
+CORRELATIONS = np.array([0.3, 0.65, 0.95])
 """Of the errors of two registers at one visit; all alike at first, from memory."""
 
-MIDDLE_SETTLING, MIDDLE_CORRELATION = 1, 2
+MIDDLE_SETTLING, MIDDLE_CORRELATION = 1, 1
 
 LEAST_WEIGHT = 3e-3
 """Points of the grid with less than this part of the best one's weight are dropped."""
@@ -42,10 +42,10 @@ LEAST_WEIGHT = 3e-3
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Grid:
-    """Which points of each axis are fitted, as places: constants, phases, settling, correlation."""
+    """Which points of each axis are fitted, as places: constants, years, settling, correlation."""
 
     constants: NDArray[np.intp]
-    phases: NDArray[np.intp]
+    years: NDArray[np.intp]
     settling: NDArray[np.intp]
     correlations: NDArray[np.intp]
 
@@ -81,14 +81,15 @@ class Rows:
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Fit:
-    """The mixture after pruning, of g points of time constant, phase and settling time.
+    """The mixture after pruning, of g points of time constant, year and settling time.
 
     `weight`: (g), adding to 1; `mean`: (g, 9), the coefficients in the order of
     `priors.covariance`; `root`: (g, 9, 9), C with C C' their covariance; `error`: (3, 3), the
     expected covariance in cents^2 of the usual errors of bass, tenor and treble at one visit;
     `variance`: their expected variance; `response`: the expected square of the compass's humidity
-    response, by which the wood's own uncertainty counts, cents^2/%^2; `freedom`: degrees of freedom of every t; `constant`,
-    `phase`, `settling`: each point's places; `before`: (9, 9), a root of the prior covariance.
+    response, by which the wood's own uncertainty counts, cents^2/%^2; `freedom`: degrees of
+    freedom of every t; `constant`, `year`, `settling`: each point's places; `before`: (9, 9), a
+    root of the prior covariance.
     """
 
     weight: Column
@@ -99,16 +100,16 @@ class Fit:
     response: float
     freedom: float
     constant: NDArray[np.intp]
-    phase: NDArray[np.intp]
+    year: NDArray[np.intp]
     settling: NDArray[np.intp]
     before: Column
     priors: Priors
 
 
-WHOLE_GRID = Grid(np.arange(9), np.arange(3), np.arange(5), np.arange(4))
+WHOLE_GRID = Grid(np.arange(9), np.arange(5), np.arange(5), np.arange(3))
 NARROW_GRID = Grid(
     np.arange(9),
-    np.array([MIDDLE_PHASE]),
+    np.array([USUAL_YEAR]),
     np.array([MIDDLE_SETTLING]),
     np.array([MIDDLE_CORRELATION]),
 )
@@ -160,14 +161,30 @@ def fit(rows: Rows, wood: WoodStates, priors: Priors) -> Fit:
 
     `wood`: the states at all visits, by the places that the rows name.
     """
-    phases = WHOLE_GRID.phases if _phases_matter(wood) else NARROW_GRID.phases
-    grid = Grid(WHOLE_GRID.constants, phases, WHOLE_GRID.settling, WHOLE_GRID.correlations)
+    matter = _years_matter(wood)
+    years = WHOLE_GRID.years if matter else NARROW_GRID.years
+    grid = Grid(WHOLE_GRID.constants, years, WHOLE_GRID.settling, WHOLE_GRID.correlations)
     prior = joint(priors)
     roots = _error_roots(rows, wood, priors, CORRELATIONS[grid.correlations])
     whole = _stacked(rows, wood, prior, grid, roots)
     found = solved(whole, prior, np.asarray(float(len(rows))))
     stretch = np.log(np.diagonal(roots, axis1=-2, axis2=-1)).sum(-1)
-    return _pruned(found, _weighed(found, grid, stretch), grid, _start(priors))
+    pruned = _pruned(found, _weighed(found, grid, stretch), grid, _start(priors))
+    return pruned if matter else _over_years(pruned)
+
+
+def _over_years(found: Fit) -> Fit:
+    """The same for every way in which the year may run: a log told the past, not the future."""
+    count, ways = len(found.weight), len(YEAR_WEIGHTS)
+    return replace(
+        found,
+        weight=np.outer(found.weight, YEAR_WEIGHTS).ravel(),
+        mean=np.repeat(found.mean, ways, axis=0),
+        root=np.repeat(found.root, ways, axis=0),
+        constant=np.repeat(found.constant, ways),
+        year=np.tile(np.arange(ways), count),
+        settling=np.repeat(found.settling, ways),
+    )
 
 
 def fits_before(
@@ -196,7 +213,7 @@ def fits_before(
 
 def _start(priors: Priors) -> tuple[Priors, Column]:
     """The starting values with a root of their covariance."""
-    return priors, np.linalg.cholesky(covariance(priors))
+    return priors, np.asarray(np.linalg.cholesky(covariance(priors)))
 
 
 def _parts(found: Posterior) -> Iterator[Posterior]:
@@ -213,32 +230,32 @@ def _parts(found: Posterior) -> Iterator[Posterior]:
 
 def _weighed(found: Posterior, grid: Grid, stretch: Column) -> Column:
     """The log weight of each point: evidence, by how much whitening stretched, prior weight."""
-    rho, constant, phase, settling = (
+    rho, constant, year, settling = (
         np.log(weight / weight.sum())
         for weight in (
             np.ones(len(grid.correlations)),
             constant_weights()[grid.constants],
-            PHASE_WEIGHTS[grid.phases],
+            YEAR_WEIGHTS[grid.years],
             SETTLING_WEIGHTS[grid.settling],
         )
     )
-    before = rho[:, None, None, None] + constant[:, None, None] + phase[:, None] + settling
+    before = rho[:, None, None, None] + constant[:, None, None] + year[:, None] + settling
     return np.asarray(found.log_evidence + before + stretch[:, None, None, None])
 
 
-def _phases_matter(wood: WoodStates) -> bool:
+def _years_matter(wood: WoodStates) -> bool:
     return any(basis != "log" for basis in wood.basis)
 
 
 def _stacked(rows: Rows, wood: WoodStates, prior: Prior, grid: Grid, roots: Column) -> Column:
-    """Prior rows over whitened data rows at every point: (rho, T, phase, tau, 9 + n, 10)."""
-    moved_wood = wood.moisture[np.ix_(grid.constants, grid.phases)]
+    """Prior rows over whitened data rows at every point: (rho, T, year, tau, 9 + n, 10)."""
+    moved_wood = wood.moisture[np.ix_(grid.constants, grid.years)]
     moved_wood = moved_wood[:, :, rows.visit] - moved_wood[:, :, rows.before]
     of_register = np.eye(3)[rows.register]
     settling = rows.settled[grid.settling] * -rows.raised
     whiten = roots[:, None, None]
     count, top = len(rows), len(prior.root)
-    shape = [len(axis) for axis in (grid.correlations, grid.constants, grid.phases, grid.settling)]
+    shape = [len(axis) for axis in (grid.correlations, grid.constants, grid.years, grid.settling)]
     whole = np.empty((*shape, top + count, 10))
     whole[..., :top, :9] = prior.root
     whole[..., :top, 9] = prior.root @ prior.mean
@@ -299,7 +316,7 @@ def _pruned(found: Posterior, evidence: Column, grid: Grid, start: tuple[Priors,
     of_point = inner * variances / inner.sum()
     shared = CORRELATIONS[grid.correlations][:, None, None]
     between = shared + (1.0 - shared) * np.eye(3)
-    constant, phase, settling = kept
+    constant, year, settling = kept
     root = np.linalg.cholesky(covariances)
     cells = of_cell[kept] / of_cell[kept].sum()
     humidity = mean[:, 0:3].mean(axis=1)
@@ -313,7 +330,7 @@ def _pruned(found: Posterior, evidence: Column, grid: Grid, start: tuple[Priors,
         response=float(cells @ (spread + humidity**2)),
         freedom=2.0 * float(found.shape.flat[0]),
         constant=grid.constants[constant],
-        phase=grid.phases[phase],
+        year=grid.years[year],
         settling=grid.settling[settling],
         before=before,
         priors=priors,

@@ -42,6 +42,9 @@ FEWEST_DAYS = 10
 MEAN_SPREAD = 2.0
 """How far, in % moisture, a room's mean lies off that of warmed outdoor air.  From memory."""
 
+WIDER, LATE_DAYS = 0.35, 12.0
+"""How much wider or narrower than the climate's, and how late, a room's year runs.  From memory."""
+
 ASSUMED_MEAN, ASSUMED_AMPLITUDE, ASSUMED_DAMPEST = 8.5, 1.5, (8, 15)
 """A heated room of the temperate north, dampest in mid August.  From memory."""
 
@@ -129,7 +132,7 @@ def visit_moisture(visit: Visit) -> float:
 
 def expected_year(shop: Shop) -> tuple[Column, Column] | None:
     """The year of a heated room in the shop's climate, as mean, cosine and sine in % moisture,
-    and how far a room may be off each; None where the shop's file has no whole year.
+    and the spreads that `fit_curve` asks for; None where the shop's file has no whole year.
 
     Outdoor air warmed to 20 °C, through its moisture content; people, cooking and plants add to
     the mean, and how far a room follows the outdoor year is its own.
@@ -143,10 +146,11 @@ def expected_year(shop: Shop) -> tuple[Column, Column] | None:
     middles = np.array([date(2001, month.month, 15).toordinal() for month in shop.climate])
     turn = 2.0 * np.pi * middles / YEAR_DAYS
     cosine, sine = 2.0 * np.mean(moisture * np.cos(turn)), 2.0 * np.mean(moisture * np.sin(turn))
-    swing = 0.3 + 0.35 * float(np.hypot(cosine, sine))
+    size = float(np.hypot(cosine, sine))
+    late = np.tan(2.0 * np.pi * LATE_DAYS / YEAR_DAYS)
     return (
         np.array([float(np.mean(moisture)), float(cosine), float(sine)]),
-        np.array([MEAN_SPREAD, swing, swing]),
+        np.array([MEAN_SPREAD, WIDER * size, late * size]),
     )
 
 
@@ -199,4 +203,4 @@ def _basis(has_climate: bool, readings: int, months: Column) -> CurveBasis:
 def _assumed() -> tuple[Column, Column]:
     turn = 2.0 * np.pi * date(2001, *ASSUMED_DAMPEST).toordinal() / YEAR_DAYS
     centre = [ASSUMED_MEAN, ASSUMED_AMPLITUDE * np.cos(turn), ASSUMED_AMPLITUDE * np.sin(turn)]
-    return np.array(centre), np.array([2.5, 1.0, 1.0])
+    return np.array(centre), np.array([2.5, 0.8, 0.6])

@@ -10,7 +10,7 @@ import numpy as np
 from dossier.analysis.answers import Band, BestWindow, NotEnough, WindowReason
 from dossier.analysis.causes import Work, register_shares
 from dossier.analysis.ranges import Column
-from dossier.analysis.wood_state import CONSTANTS_DAYS, PHASES_DAYS, lagged
+from dossier.analysis.wood_state import CONSTANTS_DAYS, YEAR_WEIGHTS, lagged
 
 NEAR_MEAN = 0.4
 """Part of half the wood's yearly range within which it is near its mean: about three weeks."""
@@ -91,8 +91,8 @@ def _near_mean(work: Work, first: date, last: date) -> list[Span]:
 def usual_wood(work: Work, days: Column) -> Column:
     """Return the wood of a usual year as the mixture has it, % moisture, (days)."""
     found = work.fit
-    cells = np.zeros((len(CONSTANTS_DAYS), len(PHASES_DAYS)))
-    np.add.at(cells, (found.constant, found.phase), found.weight)
+    cells = np.zeros((len(CONSTANTS_DAYS), len(YEAR_WEIGHTS)))
+    np.add.at(cells, (found.constant, found.year), found.weight)
     return np.asarray(np.tensordot(cells, lagged(work.room.curve, days), 2))
 
 

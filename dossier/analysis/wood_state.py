@@ -1,8 +1,8 @@
 """The state of the wood through the years: the room's air, lagged.
 
 A board answers the air of the last weeks.  Its state is a first-order lag of the moisture content
-that it would come to in the air, m' = (air - m) / T; the time constant T and how early or late a
-room's year runs are not known, so that every state is given for all of a grid of them.
+that it would come to in the air, m' = (air - m) / T; the time constant T and how a room's year runs
+are not well known, so that every state is given for all of a grid of them.
 
 Air is a yearly harmonic with departures: what a log shows of them is used as it is; one reading at
 a visit tells of a part that fades with the time that departures hold; without either, they stand
@@ -29,12 +29,16 @@ CONSTANTS_DAYS = 5.0 * 2.0 ** (np.arange(9) / 2.0)
 USUAL_CONSTANT_DAYS, CONSTANT_FACTOR = 20.0, 2.0
 """Median and, once up and down, the spread of the time constant; from memory."""
 
-PHASES_DAYS = np.array([-14.0, 0.0, 14.0])
-PHASE_WEIGHTS = np.array([0.25, 0.5, 0.25])
-"""How late a room's year may run against its curve: about 10 days either way; from memory."""
+YEAR_WEIGHTS = np.array([1 / 3, 1 / 6, 1 / 6, 1 / 6, 1 / 6])
+YEAR_STEP = float(np.sqrt(3.0))
+"""How a room's year may run: as fitted, later, earlier, wider, narrower by `YEAR_STEP` standard
+deviations, the third-degree rule for a normal in two dimensions."""
 
-MIDDLE_CONSTANT, MIDDLE_PHASE = 4, 1
-"""Places in the grid of the usual constant and of no shift."""
+NARROWEST = 0.15
+"""No year is taken to be narrower than this part of the one fitted."""
+
+USUAL_CONSTANT, USUAL_YEAR = 4, 0
+"""Places in the grid of the usual time constant and of the year as fitted."""
 
 DEPARTURE, HOLD_DAYS = 0.7, 14.0
 """Spread in % moisture of a room's daily air about its year, and the days for which a departure
@@ -69,6 +73,23 @@ class Curve:
     def amplitude(self) -> float:
         return float(np.hypot(self.cosine, self.sine))
 
+    def years(self) -> tuple[Column, Column]:
+        """The cosines and the sines of the ways in which the year may run, (5) each.
+
+        Along the wave it gets wider or narrower, across it later or earlier.
+        """
+        here = np.array([self.cosine, self.sine])
+        size = max(self.amplitude, 1e-6)
+        along = here / size
+        across = np.array([-along[1], along[0]])
+        spread = self.covariance[1:, 1:]
+        later, wider = (float(np.sqrt(way @ spread @ way)) for way in (across, along))
+        wider = min(YEAR_STEP * wider, (1.0 - NARROWEST) * size)
+        angle = np.arctan(YEAR_STEP * later / size) * np.array([0.0, 1.0, -1.0, 0.0, 0.0])
+        length = size + wider * np.array([0.0, 0.0, 0.0, 1.0, -1.0])
+        turned = np.cos(angle) * along[:, None] + np.sin(angle) * across[:, None]
+        return length * turned[0], length * turned[1]
+
 
 @dataclass(frozen=True, slots=True, eq=False)
 class RoomAir:
@@ -81,9 +102,9 @@ class RoomAir:
 
 @dataclass(frozen=True, slots=True, eq=False)
 class WoodStates:
-    """The wood on some days: `moisture` in %, (time constants, phases, days).
+    """The wood on some days: `moisture` in %, (time constants, years, days).
 
-    `variance`: of each at the middle of the grid, (days), in %^2; `basis` of each.
+    `variance`: of each for a given year, at the usual constant, (days), in %^2; `basis` of each.
     """
 
     moisture: Column
@@ -93,7 +114,7 @@ class WoodStates:
     @property
     def usual(self) -> Column:
         """The states at the middle of the grid, (days)."""
-        return np.asarray(self.moisture[MIDDLE_CONSTANT, MIDDLE_PHASE])
+        return np.asarray(self.moisture[USUAL_CONSTANT, USUAL_YEAR])
 
 
 def constant_weights() -> Column:
@@ -108,12 +129,15 @@ def fit_curve(
 ) -> Curve:
     """Return a room's year from what is expected of it and from its readings.
 
-    `expected`, `spread`: mean, cosine, sine and their standard deviations, in %, (3); `days`,
-    `moisture`: ordinals and air moisture of readings and logged months, each off the year by
-    about `DEPARTURE`.
+    `expected`: mean, cosine, sine in %; `spread`: the standard deviations in % of the mean, of
+    how wide and of how late the year is; `days`, `moisture`: ordinals and air moisture of readings
+    and logged months, each off the year by about `DEPARTURE`.
     """
+    size = max(float(np.hypot(expected[1], expected[2])), 1e-6)
+    cosine, sine = expected[1:] / size
+    axes = np.array([[1.0, 0.0, 0.0], [0.0, cosine, sine], [0.0, -sine, cosine]])
     prior = Prior(
-        mean=expected, root=np.diag(DEPARTURE / spread), shape=1e6, rate=1e6 * DEPARTURE**2
+        mean=expected, root=axes * (DEPARTURE / spread)[:, None], shape=1e6, rate=1e6 * DEPARTURE**2
     )
     turn = 2.0 * np.pi * days / YEAR_DAYS
     design = np.stack([np.ones_like(turn), np.cos(turn), np.sin(turn)], axis=-1)
@@ -125,15 +149,17 @@ def fit_curve(
 
 
 def lagged(curve: Curve, days: Column) -> Column:
-    """Return the wood in a usual year, % moisture, (time constants, phases, days).
+    """Return the wood in a usual year, % moisture, (time constants, years, days).
 
     The lag of a harmonic in closed form: smaller by sqrt(1 + (wT)^2), later by atan(wT) / w.
     """
     turn = 2.0 * np.pi / YEAR_DAYS
-    slow = turn * CONSTANTS_DAYS[:, None, None]
-    shifted = turn * (days - PHASES_DAYS[:, None]) - np.arctan(slow)
-    wave = curve.cosine * np.cos(shifted) + curve.sine * np.sin(shifted)
-    return np.asarray(curve.mean + wave / np.sqrt(1.0 + slow**2))
+    slow = turn * CONSTANTS_DAYS[:, None]
+    late = turn * days - np.arctan(slow)
+    cosine, sine = (part[:, None] for part in curve.years())
+    kept = (1.0 / np.sqrt(1.0 + slow**2))[:, None]
+    wave = cosine * np.cos(late)[:, None] + sine * np.sin(late)[:, None]
+    return np.asarray(curve.mean + kept * wave)
 
 
 def states(room: RoomAir, days: Column, readings: Column) -> WoodStates:
@@ -147,19 +173,15 @@ def states(room: RoomAir, days: Column, readings: Column) -> WoodStates:
     known, logged = _logged(room, days)
     share = HOLD_DAYS / (HOLD_DAYS + CONSTANTS_DAYS)
     read = share[:, None, None] * (readings - _air(room.curve, days))
-    by_log = known[MIDDLE_CONSTANT, 0] >= ENOUGH_LOG
+    by_log = known[USUAL_CONSTANT, 0] >= ENOUGH_LOG
     by_reading = ~by_log & np.isfinite(readings)
     moisture = np.where(by_log, usual + logged, np.where(by_reading, usual + read, usual))
-    part = float(share[MIDDLE_CONSTANT])
-    missing = 1.0 - known[MIDDLE_CONSTANT, 0]
-    pulled = np.where(by_log, 1.0 - missing, np.where(by_reading, part, 0.0))
+    part = float(share[USUAL_CONSTANT])
+    missing = 1.0 - known[USUAL_CONSTANT, 0]
     spare = np.where(by_log, part * missing**2, np.where(by_reading, part * (1.0 - part), part))
-    turn = 2.0 * np.pi * days / YEAR_DAYS
-    wave = np.stack([np.zeros_like(turn), np.cos(turn), np.sin(turn)])
-    unsure = np.einsum("id,ij,jd->d", wave, room.curve.covariance, wave)
     return WoodStates(
         moisture=np.asarray(moisture),
-        variance=np.asarray(DEPARTURE**2 * spare + (1.0 - pulled) ** 2 * unsure),
+        variance=np.asarray(DEPARTURE**2 * spare),
         basis=tuple(_bases(by_log, by_reading)),
     )
 
@@ -205,13 +227,13 @@ def curve_alone(count: int) -> tuple[WoodBasis, ...]:
 
 
 def _air_off(room: RoomAir, day: float, reading: float) -> Column:
-    """How far the air is off its year on a day, % moisture, (phases); 0 where nothing says."""
+    """How far the air is off its year on a day, % moisture, (years); 0 where nothing says."""
     usual = _air(room.curve, np.array([day]))[:, 0]
     if np.isfinite(reading):
         return np.asarray(reading - usual)
     recent = (room.days >= day - RECENT_DAYS) & (room.days < day)
     if not recent.any():
-        return np.zeros(len(PHASES_DAYS))
+        return np.zeros(len(YEAR_WEIGHTS))
     return np.asarray(room.moisture[recent].mean() - usual)
 
 
@@ -223,16 +245,17 @@ def _bases(by_log: NDArray[np.bool_], by_reading: NDArray[np.bool_]) -> Sequence
 
 
 def _air(curve: Curve, days: Column) -> Column:
-    """The air of a usual year, % moisture, (phases, days)."""
-    turn = 2.0 * np.pi * (days - PHASES_DAYS[:, None]) / YEAR_DAYS
-    return np.asarray(curve.mean + curve.cosine * np.cos(turn) + curve.sine * np.sin(turn))
+    """The air of a usual year, % moisture, (years, days)."""
+    turn = 2.0 * np.pi * days / YEAR_DAYS
+    cosine, sine = (part[:, None] for part in curve.years())
+    return np.asarray(curve.mean + cosine * np.cos(turn) + sine * np.sin(turn))
 
 
 def _logged(room: RoomAir, days: Column) -> tuple[Column, Column]:
     """The share of the wood's memory that is logged, (constants, 1, days), and what the log adds
-    to a usual year there, % moisture, (constants, phases, days)."""
+    to a usual year there, % moisture, (constants, years, days)."""
     known = np.zeros((len(CONSTANTS_DAYS), 1, len(days)))
-    adds = np.zeros((len(CONSTANTS_DAYS), len(PHASES_DAYS), len(days)))
+    adds = np.zeros((len(CONSTANTS_DAYS), len(YEAR_WEIGHTS), len(days)))
     if not room.days.size:
         return known, adds
     apart = room.moisture - _air(room.curve, room.days.astype(np.float64))
