@@ -14,20 +14,14 @@ from dossier.analysis.answers import (
     NotEnough,
     Residual,
 )
-from dossier.analysis.causes import Work, estimates, register_shares
-from dossier.analysis.mixture import (
-    Fit,
-    Rows,
-    as_rows,
-    chosen,
-    combined,
-    fits_before,
-    half_width,
-)
+from dossier.analysis.causes import Work
+from dossier.analysis.mixture import MIDDLE_SETTLING, Earlier, Fit, fits_before
+from dossier.analysis.moments import Moments, combined, estimates, half_width, intervals
 from dossier.analysis.priors import REGISTERS, Priors, covariance
 from dossier.analysis.ranges import Column
+from dossier.analysis.rows import Rows, as_rows
 from dossier.analysis.series import READING_CENTS, Series
-from dossier.analysis.wood_state import WoodStates
+from dossier.analysis.wood_state import USUAL_YEAR, WoodStates
 
 COEFFICIENTS: tuple[CoefficientName, ...] = ("humidity response", "slow fall", "settling share")
 
@@ -42,22 +36,22 @@ def back_test(series: Series, wood: WoodStates, priors: Priors) -> BackTest | No
     if not len(rows):
         return NotEnough(("second visit",))
     visits = np.unique(rows.visit)
-    earlier = fits_before(rows, visits, wood, priors)
-    found = [
-        _predicted(series, wood, chosen(rows, rows.visit == visit), before)
-        for visit, before in zip(visits.tolist(), earlier, strict=True)
-    ]
+    share = (rows.visit == visits[:, None]) * np.array(series.keys, np.float64)[rows.register]
+    share /= share.sum(axis=1, keepdims=True)
+    predicted = _predicted(rows, share, wood, fits_before(rows, visits, wood, priors), priors)
+    moved = share @ rows.moved
+    observed = share @ rows.stood + moved
     lines = tuple(
         BackTestRow(
             visit=series.visits[visit][0],
             when=series.visits[visit][1],
-            predicted=predicted,
-            observed=observed,
-            inside=predicted.low <= observed <= predicted.high,
+            predicted=before,
+            observed=after,
+            inside=before.low <= after <= before.high,
             rests_on=place,
         )
-        for place, (visit, (predicted, observed, _)) in enumerate(
-            zip(visits.tolist(), found, strict=True)
+        for place, (visit, before, after) in enumerate(
+            zip(visits.tolist(), predicted, observed.tolist(), strict=True)
         )
     )
     off = [line.observed - line.predicted.value for line in lines]
@@ -65,37 +59,52 @@ def back_test(series: Series, wood: WoodStates, priors: Priors) -> BackTest | No
         rows=lines,
         inside=sum(line.inside for line in lines),
         error=float(np.sqrt(np.mean(np.square(off)))),
-        naive=float(np.sqrt(np.mean([moved**2 for _, _, moved in found]))),
+        naive=float(np.sqrt(np.mean(moved**2))),
     )
 
 
 def _predicted(
-    series: Series, wood: WoodStates, there: Rows, earlier: Fit
-) -> tuple[Estimate, float, float]:
-    """The compass at one visit: as predicted, as observed, and by how much it moved, cents."""
-    weights = register_shares(series, there.register.tolist())
-    functional = np.einsum("r,gri->gi", weights, causes_of(earlier, there, wood))
-    usual = float(weights @ earlier.error[np.ix_(there.register, there.register)] @ weights)
-    usual *= 1.0 + float(weights @ there.reread) * (READING_CENTS / earlier.priors.error) ** 2
-    own = float(weights**2 @ (there.own + there.base_own))
-    unsure = wood.variance[there.visit] + wood.variance[there.before]
-    shared = there.shared + there.base_shared + earlier.response * unsure
-    moments = combined(earlier, functional[:, None])
-    stood = float(weights @ there.stood)
-    moments.mean[0] += stood
-    predicted = estimates(earlier, moments, usual + own + float(weights @ shared))[0]
-    moved = float(weights @ there.moved)
-    return predicted, stood + moved, moved
+    rows: Rows, share: Column, wood: WoodStates, earlier: Earlier, priors: Priors
+) -> list[Estimate]:
+    """The compass at each of k visits, of whose rows it is made by `share`, (k, n)."""
+    design = causes(rows, wood.moisture[:, USUAL_YEAR], rows.settled[MIDDLE_SETTLING])
+    functional = np.einsum("kn,cni->kci", share, design)
+    means = (functional * earlier.mean).sum(axis=-1)
+    spreads = np.square(functional[..., None, :] @ earlier.root).sum(axis=(-1, -2))
+    mean = (earlier.weight * means).sum(axis=1)
+    variance = (earlier.weight * (spreads + means**2)).sum(axis=1) - mean**2
+    usual = np.einsum("kc,kci->ki", earlier.weight, functional)
+    before = np.square(usual @ np.linalg.cholesky(covariance(priors))).sum(axis=-1)
+    moments = Moments(share @ rows.stood + mean, np.maximum(variance, 0.0), before)
+    extra = _errors(rows, share, wood, earlier, priors)
+    return intervals(moments, extra, earlier.freedom, 2.0 * priors.error_shape)
 
 
-def causes_of(found: Fit, rows: Rows, wood: WoodStates) -> Column:
-    """Return the design of rows at each point of the mixture, (g, n, 9)."""
+def _errors(
+    rows: Rows, share: Column, wood: WoodStates, earlier: Earlier, priors: Priors
+) -> Column:
+    """The variance at each of k visits that is no coefficient's, cents^2, (k)."""
+    twice = share * np.sqrt(1.0 + rows.reread * (READING_CENTS / priors.error) ** 2)
+    rho = earlier.correlation
+    alike = rho + (1.0 - rho) * (rows.register[:, None] == rows.register)
+    usual = earlier.variance * ((twice @ alike) * twice).sum(axis=1)
+    own = share**2 @ (rows.own + rows.base_own)
+    unsure = share @ (wood.variance[rows.visit] + wood.variance[rows.before])
+    return np.asarray(
+        usual + own + share @ (rows.shared + rows.base_shared) + earlier.response * unsure
+    )
+
+
+def causes(rows: Rows, states: Column, settled: Column) -> Column:
+    """Return the design of rows at each of g points, (g, n, 9).
+
+    `states`: the wood at the visits, (g, visits); `settled`: (n), or (g, n).
+    """
     of_register = np.eye(3)[rows.register]
-    states = wood.moisture[found.constant, found.year]
-    design = np.empty((len(found.weight), len(rows), 9))
+    design = np.empty((len(states), len(rows), 9))
     design[..., 0:3] = (states[:, rows.visit] - states[:, rows.before])[..., None] * of_register
     design[..., 3:6] = rows.years[:, None] * of_register
-    design[..., 6:9] = (-rows.raised * rows.settled[found.settling])[..., None] * of_register
+    design[..., 6:9] = (-rows.raised * settled)[..., None] * of_register
     return design
 
 
@@ -104,7 +113,9 @@ def residuals(work: Work) -> tuple[Residual, ...]:
     rows = as_rows(work.series.comparisons)
     if not len(rows):
         return ()
-    fitted = combined(work.fit, causes_of(work.fit, rows, work.wood)).mean
+    found = work.fit
+    states = work.wood.moisture[found.constant, found.year]
+    fitted = combined(found, causes(rows, states, rows.settled[found.settling])).mean
     visits = work.series.visits
     return tuple(
         Residual(

@@ -5,19 +5,14 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 import numpy as np
-from numpy.typing import NDArray
 
 from dossier.analysis import wood
-from dossier.analysis.answers import Estimate, NotEnough, Shares, Swing
+from dossier.analysis.answers import NotEnough, Shares, Swing
 from dossier.analysis.coverage import day_of_year
-from dossier.analysis.mixture import (
-    Fit,
-    Moments,
-    combined,
-    half_width,
-    settled_between,
-)
+from dossier.analysis.mixture import Fit
+from dossier.analysis.moments import combined, estimates
 from dossier.analysis.ranges import Column
+from dossier.analysis.rows import settled_between
 from dossier.analysis.series import Comparison, Series
 from dossier.analysis.wood_state import (
     CONSTANTS_DAYS,
@@ -28,9 +23,6 @@ from dossier.analysis.wood_state import (
 
 STEADY_POINTS = 10.0
 """Points of RH, driest to dampest, within which a room is called steady.  Common practice."""
-
-ASSUMED_SHARE = 0.6
-"""An interval wider than this part of what it was before the readings is mostly assumption."""
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -45,38 +37,6 @@ class Work:
     room: RoomAir
     readings: Column
     fit: Fit
-
-
-def estimates(found: Fit, moments: Moments, extra: Column | float = 0.0) -> list[Estimate]:
-    """Return figures with their intervals, in the order of the flattened moments.
-
-    `extra`: variance that is no coefficient's, such as a reading's own error; a figure that such
-    error rules is not called assumed.
-    """
-    spreads = moments.variance
-    whole = spreads + extra
-    widths = half_width(whole, found.freedom)
-    assumed = _mostly_assumed(
-        spreads, moments.prior_variance, 2.0 * found.priors.error_shape, found.freedom
-    )
-    assumed &= spreads > 0.25 * (whole - spreads)
-    return [
-        Estimate(value, value - width, value + width, flag)
-        for value, width, flag in zip(
-            moments.mean.ravel().tolist(),
-            widths.ravel().tolist(),
-            assumed.ravel().tolist(),
-            strict=True,
-        )
-    ]
-
-
-def _mostly_assumed(
-    after: Column, before: Column, freedom_before: float, freedom: float
-) -> NDArray[np.bool_]:
-    width = half_width(after, freedom)
-    width_before = half_width(before, freedom_before)
-    return np.asarray(width > ASSUMED_SHARE * width_before)
 
 
 def register_shares(series: Series, registers: list[int]) -> Column:

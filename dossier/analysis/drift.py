@@ -11,9 +11,10 @@ from dossier.analysis.causes import Work, shares, swing
 from dossier.analysis.coverage import season_coverage
 from dossier.analysis.forecast import band, forecast
 from dossier.analysis.learning import Evidence, evidence
-from dossier.analysis.mixture import as_rows, fit
+from dossier.analysis.mixture import fit
 from dossier.analysis.priors import STARTING, Priors
 from dossier.analysis.room_years import RoomYears, room_years, wood_at_visits
+from dossier.analysis.rows import as_rows
 from dossier.analysis.series import Series, series
 from dossier.analysis.window import best_window
 from dossier.model import History

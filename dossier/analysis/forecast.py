@@ -8,10 +8,12 @@ from datetime import date, timedelta
 import numpy as np
 
 from dossier.analysis.answers import Band, Forecast, NotEnough
-from dossier.analysis.causes import Work, estimates, register_shares, wood_of
-from dossier.analysis.mixture import Fit, projected, settled_between
+from dossier.analysis.causes import Work, register_shares, wood_of
+from dossier.analysis.mixture import Fit
+from dossier.analysis.moments import estimates, projected
 from dossier.analysis.priors import REGISTERS
 from dossier.analysis.ranges import Column
+from dossier.analysis.rows import settled_between
 from dossier.analysis.series import READING_CENTS, Known
 from dossier.analysis.wood_state import YEAR_DAYS, WoodStates, ahead
 

@@ -9,7 +9,6 @@ time tau, and the correlation of e between registers.
 
 from __future__ import annotations
 
-from collections.abc import Iterator
 from dataclasses import dataclass, replace
 
 import numpy as np
@@ -18,23 +17,19 @@ from numpy.typing import NDArray
 from dossier.analysis.priors import Priors, covariance, joint
 from dossier.analysis.ranges import Column
 from dossier.analysis.regression import Posterior, Prior, solved
-from dossier.analysis.series import READING_CENTS, Comparison
-from dossier.analysis.wood_state import (
-    USUAL_YEAR,
-    YEAR_DAYS,
-    YEAR_WEIGHTS,
-    WoodStates,
-    constant_weights,
-)
+from dossier.analysis.rows import Rows, error_roots
+from dossier.analysis.wood_state import USUAL_YEAR, YEAR_WEIGHTS, WoodStates, constant_weights
 
-SETTLING_DAYS = 3.5 * 2.0 ** np.arange(5.0)
 SETTLING_WEIGHTS = np.array([0.15, 0.30, 0.30, 0.15, 0.10])
-"""3.5 to 56 days; about three weeks until a raise has settled is common practice, no source."""
+"""Of `rows.SETTLING_DAYS`; common practice, no source."""
 
 CORRELATIONS = np.array([0.3, 0.65, 0.95])
 """Of the errors of two registers at one visit; all alike at first, from memory."""
 
 MIDDLE_SETTLING, MIDDLE_CORRELATION = 1, 1
+
+SETTLING_CENTS = 0.3
+"""A comparison in which settling times make less of a difference than this can't tell them."""
 
 LEAST_WEIGHT = 3e-3
 """Points of the grid with less than this part of the best one's weight are dropped."""
@@ -48,35 +43,6 @@ class Grid:
     years: NDArray[np.intp]
     settling: NDArray[np.intp]
     correlations: NDArray[np.intp]
-
-
-@dataclass(frozen=True, slots=True, eq=False)
-class Rows:
-    """Comparisons as columns of length n.
-
-    `register` 0 to 2; `visit`, `before`: places among the visits; `moved`, `raised` in cents;
-    `years` between; `settled`: (5, n), by how much of the raise the settling has run between, at
-    each of `SETTLING_DAYS`; `stood`: where it was before, cents; `own`, `shared` of the reading
-    and `base_own`, `base_shared` of where it was before: variances in cents^2; `reread`: whether
-    that was a reading too.
-    """
-
-    register: NDArray[np.intp]
-    visit: NDArray[np.intp]
-    before: NDArray[np.intp]
-    stood: Column
-    moved: Column
-    raised: Column
-    years: Column
-    settled: Column
-    own: Column
-    shared: Column
-    base_own: Column
-    base_shared: Column
-    reread: NDArray[np.bool_]
-
-    def __len__(self) -> int:
-        return len(self.moved)
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -116,116 +82,115 @@ NARROW_GRID = Grid(
 """For the back-test, which fits once a visit: the time constants alone, the rest at its middle."""
 
 
-def settled_between(set_days: Column, until_days: Column) -> Column:
-    """The part of a raise that falls back between two counts of days after it, (5, ...)."""
-    tau = SETTLING_DAYS.reshape(-1, *([1] * np.ndim(set_days)))
-    return np.asarray(np.exp(-set_days / tau) - np.exp(-until_days / tau))
-
-
-def as_rows(comparisons: tuple[Comparison, ...]) -> Rows:
-    """The comparisons as columns."""
-
-    def column(values: list[float]) -> Column:
-        return np.array(values, dtype=np.float64)
-
-    def places(values: list[int]) -> NDArray[np.intp]:
-        return np.array(values, dtype=np.intp)
-
-    days = column([item.day for item in comparisons])
-    before = column([item.before.day for item in comparisons])
-    set_on = column([item.before.set_day for item in comparisons])
-    return Rows(
-        register=places([item.register for item in comparisons]),
-        visit=places([item.visit for item in comparisons]),
-        before=places([item.before.visit for item in comparisons]),
-        stood=column([item.before.cents for item in comparisons]),
-        moved=column([item.moved for item in comparisons]),
-        raised=column([item.before.raised for item in comparisons]),
-        years=(days - before) / YEAR_DAYS,
-        settled=settled_between(before - set_on, days - set_on),
-        own=column([item.own for item in comparisons]),
-        shared=column([item.shared for item in comparisons]),
-        base_own=column([item.before.own for item in comparisons]),
-        base_shared=column([item.before.shared for item in comparisons]),
-        reread=np.array([item.before.read for item in comparisons], dtype=np.bool_),
-    )
-
-
-def chosen(rows: Rows, which: NDArray[np.bool_]) -> Rows:
-    """Some of the rows."""
-    return Rows(**{name: getattr(rows, name)[..., which] for name in Rows.__slots__})
-
-
 def fit(rows: Rows, wood: WoodStates, priors: Priors) -> Fit:
     """Return the posterior of an instrument's coefficients; without rows, what was assumed.
 
     `wood`: the states at all visits, by the places that the rows name.
     """
-    matter = _years_matter(wood)
-    years = WHOLE_GRID.years if matter else NARROW_GRID.years
-    grid = Grid(WHOLE_GRID.constants, years, WHOLE_GRID.settling, WHOLE_GRID.correlations)
+    grid = Grid(
+        constants=WHOLE_GRID.constants,
+        years=WHOLE_GRID.years if _years_matter(wood) else NARROW_GRID.years,
+        settling=WHOLE_GRID.settling if _settling_matters(rows, priors) else NARROW_GRID.settling,
+        correlations=WHOLE_GRID.correlations,
+    )
     prior = joint(priors)
-    roots = _error_roots(rows, wood, priors, CORRELATIONS[grid.correlations])
+    roots = error_roots(rows, wood, priors, CORRELATIONS[grid.correlations])
     whole = _stacked(rows, wood, prior, grid, roots)
     found = solved(whole, prior, np.asarray(float(len(rows))))
     stretch = np.log(np.diagonal(roots, axis1=-2, axis2=-1)).sum(-1)
-    pruned = _pruned(found, _weighed(found, grid, stretch), grid, _start(priors))
-    return pruned if matter else _over_years(pruned)
+    return _filled(_pruned(found, _weighed(found, grid, stretch), grid, priors), grid)
 
 
-def _over_years(found: Fit) -> Fit:
-    """The same for every way in which the year may run: a log told the past, not the future."""
-    count, ways = len(found.weight), len(YEAR_WEIGHTS)
+def _years_matter(wood: WoodStates) -> bool:
+    """Whether the visits' wood hangs on how the year runs; where a log tells it, it doesn't."""
+    return any(basis != "log" for basis in wood.basis)
+
+
+def _settling_matters(rows: Rows, priors: Priors) -> bool:
+    """Whether any comparison tells settling times apart; those half a year after a raise don't."""
+    apart = rows.settled - rows.settled[MIDDLE_SETTLING]
+    most = np.abs(apart * rows.raised * priors.settling.mean).max(initial=0.0)
+    return bool(most > SETTLING_CENTS)
+
+
+def _filled(found: Fit, grid: Grid) -> Fit:
+    """The mixture over the axes that the readings told nothing of, at the weights assumed.
+
+    The past did not hang on them, but the future does.
+    """
+    if len(grid.years) < len(YEAR_WEIGHTS):
+        found = _repeated(found, YEAR_WEIGHTS)
+        ways = np.arange(len(YEAR_WEIGHTS))
+        found = replace(found, year=np.tile(ways, len(found.weight) // len(ways)))
+    if len(grid.settling) < len(SETTLING_WEIGHTS):
+        found = _repeated(found, SETTLING_WEIGHTS)
+        ways = np.arange(len(SETTLING_WEIGHTS))
+        found = replace(found, settling=np.tile(ways, len(found.weight) // len(ways)))
+    return found
+
+
+def _repeated(found: Fit, weights: Column) -> Fit:
+    """Each point of a mixture once for each of some weights, beside each other."""
+    ways = len(weights)
     return replace(
         found,
-        weight=np.outer(found.weight, YEAR_WEIGHTS).ravel(),
+        weight=np.outer(found.weight, weights).ravel(),
         mean=np.repeat(found.mean, ways, axis=0),
         root=np.repeat(found.root, ways, axis=0),
         constant=np.repeat(found.constant, ways),
-        year=np.tile(np.arange(ways), count),
+        year=np.repeat(found.year, ways),
         settling=np.repeat(found.settling, ways),
     )
 
 
-def fits_before(
-    rows: Rows, visits: NDArray[np.intp], wood: WoodStates, priors: Priors
-) -> tuple[Fit, ...]:
+@dataclass(frozen=True, slots=True, eq=False)
+class Earlier:
+    """What was known before each of k visits, on the narrow grid of c time constants.
+
+    As in `Fit`: `weight` (k, c), `mean` (k, c, 9), `root` (k, c, 9, 9); `variance`, `response`,
+    `freedom` (k).  `correlation`: of the errors of two registers, the grid's middle one.
+    """
+
+    weight: Column
+    mean: Column
+    root: Column
+    variance: Column
+    response: Column
+    freedom: Column
+    correlation: float
+
+
+def fits_before(rows: Rows, visits: NDArray[np.intp], wood: WoodStates, priors: Priors) -> Earlier:
     """Return, for each of some visits, the fit of the rows before it, on the narrow grid.
 
     The errors are whitened from the earliest row on, so that leaving out the last rows is to
     blank them: all fits are one batch.
     """
     prior, top = joint(priors), 9
-    roots = _error_roots(rows, wood, priors, CORRELATIONS[NARROW_GRID.correlations])
-    whole = np.repeat(_stacked(rows, wood, prior, NARROW_GRID, roots)[None], len(visits), axis=0)
+    correlations = CORRELATIONS[NARROW_GRID.correlations]
+    roots = error_roots(rows, wood, priors, correlations)
+    once = _stacked(rows, wood, prior, NARROW_GRID, roots)[0, :, 0, 0]
+    whole = np.repeat(once[None], len(visits), axis=0)
     counts = np.searchsorted(rows.visit, visits)
     for before, count in zip(whole, counts.tolist(), strict=True):
-        before[..., top + count :, :] = 0.0
-    found = solved(whole, prior, counts[:, None, None, None, None].astype(np.float64))
-    rising = np.log(np.diagonal(roots, axis1=-2, axis2=-1)).cumsum(axis=-1)
-    stretches = np.concatenate([np.zeros((len(rising), 1)), rising], axis=1)
-    start = _start(priors)
-    return tuple(
-        _pruned(part, _weighed(part, NARROW_GRID, stretches[:, count]), NARROW_GRID, start)
-        for part, count in zip(_parts(found), counts.tolist(), strict=True)
+        before[:, top + count :] = 0.0
+    found = solved(whole, prior, counts[:, None].astype(np.float64))
+    # Whitening stretches all of a visit's points alike, so that it doesn't weigh one by another.
+    evidence = found.log_evidence + np.log(constant_weights())
+    weight = np.exp(evidence - evidence.max(axis=1, keepdims=True))
+    weight /= weight.sum(axis=1, keepdims=True)
+    root = np.linalg.inv(found.root) * np.sqrt(found.variance)[..., None, None]
+    humidity = found.mean[..., 0:3].mean(axis=-1)
+    spread = np.square(root[..., 0:3, :].mean(axis=-2)).sum(axis=-1)
+    return Earlier(
+        weight=weight,
+        mean=found.mean,
+        root=np.asarray(root),
+        variance=np.asarray((weight * found.variance).sum(axis=1)),
+        response=np.asarray((weight * (humidity**2 + spread)).sum(axis=1)),
+        freedom=np.asarray(2.0 * found.shape[:, 0]),
+        correlation=float(correlations[0]),
     )
-
-
-def _start(priors: Priors) -> tuple[Priors, Column]:
-    """The starting values with a root of their covariance."""
-    return priors, np.asarray(np.linalg.cholesky(covariance(priors)))
-
-
-def _parts(found: Posterior) -> Iterator[Posterior]:
-    """The posteriors along the first axis of a batch."""
-    for place in range(len(found.rate)):
-        yield Posterior(
-            found.mean[place],
-            found.root[place],
-            found.shape[place],
-            found.rate[place],
-            found.log_evidence[place],
-        )
 
 
 def _weighed(found: Posterior, grid: Grid, stretch: Column) -> Column:
@@ -241,10 +206,6 @@ def _weighed(found: Posterior, grid: Grid, stretch: Column) -> Column:
     )
     before = rho[:, None, None, None] + constant[:, None, None] + year[:, None] + settling
     return np.asarray(found.log_evidence + before + stretch[:, None, None, None])
-
-
-def _years_matter(wood: WoodStates) -> bool:
-    return any(basis != "log" for basis in wood.basis)
 
 
 def _stacked(rows: Rows, wood: WoodStates, prior: Prior, grid: Grid, roots: Column) -> Column:
@@ -267,39 +228,8 @@ def _stacked(rows: Rows, wood: WoodStates, prior: Prior, grid: Grid, roots: Colu
     return whole
 
 
-def _error_roots(rows: Rows, wood: WoodStates, priors: Priors, correlations: Column) -> Column:
-    """The inverse roots that make the errors of all rows alike and independent, (rho, n, n).
-
-    Errors are in units of the usual one.  The state of the wood at a visit, a whole figure, an
-    assumed pitch as left: each is one error for all registers, and stands in the comparison that
-    ends there and, against its sign, in the one that begins there.
-    """
-    count = len(rows)
-    if not count:
-        return np.zeros((len(correlations), 0, 0))
-    same_visit = rows.visit[:, None] == rows.visit
-    same_base = rows.before[:, None] == rows.before
-    places = np.arange(len(wood.variance))
-    ends = (rows.visit[:, None] == places) * 1.0 - (rows.before[:, None] == places)
-    response = priors.humidity.mean**2 + priors.humidity.shared**2
-    extra = (
-        np.diag(rows.own + rows.base_own)
-        + same_visit * np.sqrt(rows.shared[:, None] * rows.shared)
-        + same_base * np.sqrt(rows.base_shared[:, None] * rows.base_shared)
-        + response * (ends * wood.variance) @ ends.T
-    )
-    again = (rows.before[:, None] == rows.visit) & rows.reread[:, None]
-    twice = (same_base & rows.reread) * 1.0 - again - again.T
-    alike = same_visit + twice * (READING_CENTS / priors.error) ** 2
-    rho = correlations[:, None, None]
-    usual = alike * (rho + (1.0 - rho) * (rows.register[:, None] == rows.register))
-    root = np.linalg.cholesky(usual + extra / priors.error**2)
-    return np.asarray(np.linalg.inv(root))
-
-
-def _pruned(found: Posterior, evidence: Column, grid: Grid, start: tuple[Priors, Column]) -> Fit:
+def _pruned(found: Posterior, evidence: Column, grid: Grid, priors: Priors) -> Fit:
     """Weigh the points by their evidence, drop the hopeless, and sum over the correlations."""
-    priors, before = start
     weight = np.exp(evidence - evidence.max())
     weight /= weight.sum()
     of_cell = weight.sum(axis=0)
@@ -332,70 +262,6 @@ def _pruned(found: Posterior, evidence: Column, grid: Grid, start: tuple[Priors,
         constant=grid.constants[constant],
         year=grid.years[year],
         settling=grid.settling[settling],
-        before=before,
+        before=np.asarray(np.linalg.cholesky(covariance(priors))),
         priors=priors,
     )
-
-
-@dataclass(frozen=True, slots=True, eq=False)
-class Moments:
-    """Mean and variance of figures, (...), and their variance before any reading."""
-
-    mean: Column
-    variance: Column
-    prior_variance: Column
-
-
-def combined(found: Fit, functional: Column) -> Moments:
-    """Return the moments of linear figures of the coefficients: `functional` is (g, ..., 9).
-
-    What they were before the readings is worked out at the mixture's mean functional.
-    """
-    flat = functional.reshape(len(found.weight), -1, 9)
-    means = np.matmul(flat, found.mean[:, :, None])[..., 0]
-    within = flat @ found.root
-    spread = np.einsum("gki,gki->gk", within, within)
-    before = np.tensordot(found.weight, flat, 1) @ found.before
-    mean, variance = _mixed(found.weight, means, spread)
-    shape = functional.shape[1:-1]
-    return Moments(
-        mean.reshape(shape),
-        variance.reshape(shape),
-        np.square(before).sum(-1).reshape(shape),
-    )
-
-
-def projected(found: Fit, profile: Column, projection: Column) -> Moments:
-    """Return the moments of k figures on t days, (k, t), of which only the days differ.
-
-    Each is `profile` (g, t, q) times `projection` (k, q, 9), the coefficients summed as it says:
-    a band of many days at the cost of q coefficients instead of nine.
-    """
-    means = profile @ np.einsum("kqi,gi->gqk", projection, found.mean)
-    root = projection @ found.root[:, None]
-    pairs = (profile[..., :, None] * profile[..., None, :]).reshape(*profile.shape[:2], -1)
-    spread = pairs @ _squared(root)
-    usual = np.tensordot(found.weight, profile, 1)
-    before = projection @ found.before
-    pairs_before = (usual[:, :, None] * usual[:, None, :]).reshape(len(usual), -1)
-    mean, variance = _mixed(found.weight, means, spread)
-    return Moments(mean.T.copy(), variance.T, (pairs_before @ _squared(before)).T)
-
-
-def _squared(root: Column) -> Column:
-    """The covariances of roots (..., k, q, 9), each flattened: (..., q q, k)."""
-    whole = root @ np.swapaxes(root, -1, -2)
-    return np.asarray(np.swapaxes(whole.reshape(*whole.shape[:-2], -1), -1, -2))
-
-
-def _mixed(weight: Column, means: Column, variances: Column) -> tuple[Column, Column]:
-    mean = np.tensordot(weight, means, 1)
-    variance = np.tensordot(weight, variances + means**2, 1) - mean**2
-    return np.asarray(mean), np.asarray(np.maximum(variance, 0.0))
-
-
-def half_width(variance: Column, freedom: float) -> Column:
-    """Half of an 80 % interval of a t of this variance, in the unit of its root."""
-    from scipy.special import stdtrit
-
-    return np.asarray(stdtrit(freedom, 0.9) * np.sqrt(variance * (freedom - 2.0) / freedom))

@@ -15,16 +15,10 @@ from scipy.signal import lfilter
 from dossier.analysis.answers import Estimate, NotEnough
 from dossier.analysis.causes import Work, swing
 from dossier.analysis.forecast import forecast
-from dossier.analysis.mixture import (
-    CORRELATIONS,
-    SETTLING_DAYS,
-    SETTLING_WEIGHTS,
-    Fit,
-    as_rows,
-    fit,
-)
+from dossier.analysis.mixture import CORRELATIONS, SETTLING_WEIGHTS, Fit, fit
 from dossier.analysis.priors import STARTING, Priors, covariance
 from dossier.analysis.ranges import Column
+from dossier.analysis.rows import SETTLING_DAYS, as_rows
 from dossier.analysis.series import READING_CENTS, Comparison, Known, Series
 from dossier.analysis.wood_state import (
     CONSTANTS_DAYS,
