@@ -15,13 +15,15 @@ from dossier.edition.identity import sender
 from dossier.edition.pages import InstrumentRow
 from dossier.model import Notebook
 from dossier.publish.folder import one_build
-from dossier.publish.kept import Keeping, keep, load_kept
+from dossier.publish.kept import Keeping, Kept, keep, load_kept
 from dossier.publish.review import ClientChanges, changes
 from dossier.publish.site import Places, public_tree, publish
 from dossier.publish.state import Link, State, ensure_links, load_state, open_links
+from dossier.publish.trouble import LostPageError
 from dossier.quantities import suggest
 from dossier.read import open_folder, read_sources
 from dossier.sites.bench import Ground, bench_tree
+from dossier.sites.cache import FOLDER, Cache, key_for
 from dossier.sites.clients import INDEX, assemble, instruments_of, with_sites
 from dossier.sites.jobs import Tell, jobs, make_all
 from dossier.store import Content
@@ -83,59 +85,69 @@ def run(request: Request, tell: Tell, approve: Approve) -> Outcome:
     the way.
     """
     with one_build(request.state, LOCK_SECONDS):
-        sources = open_folder(request.content)
-        notebook, findings = read_sources(sources, request.today)
-        state, trouble = load_state(request.state, request.out)
-        if notebook is None or state is None:
-            return Outcome(in_order((*findings, *trouble)))
-        keeping, lost = load_kept(request.state)
-        _refuse_strangers(request, notebook, keeping)
-        theme = find_theme(request.content / "theme")
-        voice = voice_of(notebook.shop, load(notebook.shop.locale))
-        ground = Ground(notebook, voice, theme, request.today)
-        standing = _standing(request, notebook, keeping)
-        clients = tuple(
-            client for client in with_sites(notebook, keeping, standing) if _may(notebook, client)
-        )
-        minted = _minted(state, clients, request.today)
-        links = open_links(State(links=(*state.links, *minted)), clients, request.today)
-        wanted, unread = jobs(
-            notebook, keeping, sources, theme, links, request.today, pdf=request.pdf
-        )
-        made, failed = make_all(wanted, request.jobs, tell)
-        sites = assemble(notebook, keeping, made, standing, _front(ground))
-        # A client of whom nothing could be made has no site, and gets no address to it.
-        minted = tuple(link for link in minted if link.target in sites.sites)
-        links = {client: token for client, token in links.items() if client in sites.sites}
-        seen = run_checks(notebook, request.today)
-        findings = in_order((*findings, *seen, *lost, *_colour(notebook, theme), *unread, *failed))
-        said = {key: text for key, text in sites.said.items() if key.split("/")[0] in links}
-        outcome = Outcome(
-            findings=findings,
-            built=tuple(made),
-            kept=sites.kept,
-            missing=sites.missing,
-            held=tuple(sorted(notebook.held())),
-            changes=changes(keeping.said, said),
-        )
-        if not approve(outcome.changes):
-            return outcome
-        bench = bench_tree(ground, sites, made, links, findings)
-        public = public_tree(sites.sites, links, _not_found(ground))
-        places = Places(request.content, request.out, request.state)
-        state = State(links=(*state.links, *minted))
-        published, faults = publish({"bench": bench, "public": public}, places, state)
-        outcome = replace(outcome, findings=in_order((*findings, *faults)))
-        if published is None:
-            return outcome
-        keep(request.state, (page for page in sites.pages if page.client in links), said)
-        return replace(
-            outcome,
-            published=True,
-            minted=tuple(link.target for link in minted),
-            pages=_count(".html", bench, public),
-            pdfs=_count(".pdf", bench, public),
-        )
+        try:
+            return _run(request, tell, approve)
+        except LostPageError:  # the cache was damaged; what was lost is now gone from it
+            return _run(request, tell, approve)
+
+
+def _run(request: Request, tell: Tell, approve: Approve) -> Outcome:
+    sources = open_folder(request.content)
+    notebook, findings = read_sources(sources, request.today)
+    state, trouble = load_state(request.state, request.out)
+    if notebook is None or state is None:
+        return Outcome(in_order((*findings, *trouble)))
+    keeping, lost = load_kept(request.state)
+    _refuse_strangers(request, notebook, keeping)
+    theme = find_theme(request.content / "theme")
+    voice = voice_of(notebook.shop, load(notebook.shop.locale))
+    ground = Ground(notebook, voice, theme, request.today)
+    standing = _standing(request, notebook, keeping)
+    clients = tuple(
+        client for client in with_sites(notebook, keeping, standing) if _may(notebook, client)
+    )
+    minted = _minted(state, clients, request.today)
+    opened = open_links(State(links=(*state.links, *minted)), clients, request.today)
+    links = _addresses(opened)
+    wanted, unread = jobs(notebook, keeping, sources, theme, links, request.today, pdf=request.pdf)
+    cache, keys = Cache(request.state / FOLDER), {key_for(job): job for job in wanted}
+    made, failed = make_all(keys, cache, request.jobs, tell)
+    sites = assemble(notebook, keeping, made, standing, _front(ground))
+    # A client of whom nothing could be made has no site, and gets no address to it.
+    minted = tuple(link for link in minted if link.target in sites.sites)
+    there = {**sites.sites, **sites.singles}
+    opened = tuple(link for link in opened if link.target in there)
+    shown = {link.target for link in opened}
+    seen = run_checks(notebook, request.today)
+    findings = in_order((*findings, *seen, *lost, *_colour(notebook, theme), *unread, *failed))
+    said = {key: text for key, text in sites.said.items() if _reached(key, shown)}
+    outcome = Outcome(
+        findings=findings,
+        built=tuple(made),
+        kept=sites.kept,
+        missing=sites.missing,
+        held=tuple(sorted(notebook.held())),
+        changes=changes(keeping.said, said),
+    )
+    if not approve(outcome.changes):
+        return outcome
+    bench = bench_tree(ground, sites, made, opened, findings)
+    public = public_tree(there, opened, _not_found(ground))
+    places = Places(request.content, request.out, request.state)
+    state = State(links=(*state.links, *minted))
+    published, faults = publish({"bench": bench, "public": public}, places, state)
+    outcome = replace(outcome, findings=in_order((*findings, *faults)))
+    if published is None:
+        return outcome
+    cache.sweep(keys)
+    keep(request.state, (page for page in sites.pages if _kept_for(page, shown)), said)
+    return replace(
+        outcome,
+        published=True,
+        minted=tuple(link.target for link in minted),
+        pages=_count(".html", bench, public),
+        pdfs=_count(".pdf", bench, public),
+    )
 
 
 def _refuse_strangers(request: Request, notebook: Notebook, keeping: Keeping) -> None:
@@ -150,6 +162,22 @@ def _refuse_strangers(request: Request, notebook: Notebook, keeping: Keeping) ->
 
 def _minted(state: State, clients: tuple[str, ...], today: date) -> tuple[Link, ...]:
     return ensure_links(state, clients, today, lambda: secrets.token_hex(TOKEN_BYTES))[1]
+
+
+def _addresses(opened: tuple[Link, ...]) -> dict[str, str]:
+    """Each client's oldest open address, for the bench to lead to."""
+    return {link.client: link.token for link in reversed(opened) if link.kind == "client"}
+
+
+def _reached(target: str, shown: set[str]) -> bool:
+    """Whether an open link leads to "client/instrument": the client's, or its own."""
+    return target in shown or target.partition("/")[0] in shown
+
+
+def _kept_for(page: Kept, shown: set[str]) -> bool:
+    """Whether a page is kept: what no open link leads to is forgotten."""
+    kind, _, name = page.name.partition(":")
+    return page.client in shown if kind == "client" else _reached(f"{page.client}/{name}", shown)
 
 
 def _may(notebook: Notebook, client: str) -> bool:

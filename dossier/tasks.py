@@ -8,17 +8,24 @@ from __future__ import annotations
 
 import hashlib
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date
+from typing import TYPE_CHECKING
 
 from dossier.edition.figures import Figure
 from dossier.edition.pages import DueRow, InstrumentRow, InstrumentView, OpenRow
 from dossier.model import History
 from dossier.render.html import Beside, PictureFile
+from dossier.store import Content
 from dossier.theme import Theme
 from dossier.words import Words
 
+if TYPE_CHECKING:
+    from dossier.edition import Told
+
 PDF, DATA, CALENDAR = "dossier.pdf", "history.json", "visits.ics"
+SINGLE = "_alone/"
+"""Where an owner's files hold the page that opens one instrument alone; no slug begins so."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -44,19 +51,21 @@ class Made:
     """One instrument built.
 
     `owner` are files by their path below the client's root, `bench` below the bench's; `rows` are
-    the instrument in the owner's and in the bench's lists; `said` is what the owner's page says.
+    the instrument in the owner's and in the bench's lists; `said` is what the owner's page says;
+    `steady` are the first and last day on which the same would be made.
     """
 
     instrument: str
     client: str
-    owner: dict[str, bytes]
-    bench: dict[str, bytes]
+    owner: Mapping[str, Content]
+    bench: Mapping[str, Content]
     row: InstrumentRow
     bench_row: InstrumentRow
     due: tuple[DueRow, ...]
     open: tuple[OpenRow, ...]
     said: tuple[str, ...]
     limits: tuple[str, ...]
+    steady: tuple[date, date]
 
 
 @dataclass(frozen=True, slots=True)
@@ -117,7 +126,15 @@ def make(job: Job) -> Made:
         open=open_rows(told, bench),
         said=sentences(owner, words),
         limits=owner.limits,
+        steady=_steady(job.today, told, theirs),
     )
+
+
+def _steady(today: date, *told: Told) -> tuple[date, date]:
+    from dossier.edition import steady
+
+    spans = [steady(one.findings, today) for one in told]
+    return max(first for first, _ in spans), min(last for _, last in spans)
 
 
 def _shelf(job: Job, view: InstrumentView) -> _Shelf:
@@ -209,10 +226,13 @@ def _owner_files(job: Job, view: InstrumentView, shelf: _Shelf, words: Words) ->
         calendar=f"{slug}/{CALENDAR}" if entry is not None else "",
         data=f"{slug}/{DATA}",
     )
-    roots = {f"{slug}/index.html": "../", **({"index.html": ""} if job.alone else {})}
-    for path, root in roots.items():
+    first = "index.html" if job.alone else f"{SINGLE}{slug}.html"
+    for path, root, around in (
+        (f"{slug}/index.html", "../", beside),
+        (first, "", replace(beside, home="")),
+    ):
         files[path] = instrument_page(
-            view, shelf.screen, shelf.pages, words, job.theme, root, beside
+            view, shelf.screen, shelf.pages, words, job.theme, root, around
         )
     return files
 

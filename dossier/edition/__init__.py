@@ -4,6 +4,7 @@ from dossier.edition.declared import APPRAISAL, BENCH, EDITIONS, OWNER, SALE, Ed
 from dossier.edition.hands import handed_on, pictures
 from dossier.edition.instrument_page import instrument_view, sentences
 from dossier.edition.lists import (
+    LinkRow,
     Listed,
     bench_index,
     client_view,
@@ -11,7 +12,7 @@ from dossier.edition.lists import (
     instrument_row,
     open_rows,
 )
-from dossier.edition.situation import Situation, situation
+from dossier.edition.situation import Situation, situation, steady
 from dossier.edition.statement import Issue, statement_view
 from dossier.edition.told import Told
 from dossier.edition.view import canonical, digest
@@ -25,6 +26,7 @@ __all__ = [
     "SALE",
     "Edition",
     "Issue",
+    "LinkRow",
     "Listed",
     "Situation",
     "Told",
@@ -41,6 +43,7 @@ __all__ = [
     "pictures",
     "sentences",
     "situation",
+    "steady",
     "statement_view",
     "voice_of",
 ]

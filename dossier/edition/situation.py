@@ -7,7 +7,7 @@ and holds dates, never ages, so that an idle day rebuilds nothing.
 from __future__ import annotations
 
 from dataclasses import dataclass
-from datetime import date
+from datetime import date, timedelta
 from typing import Literal
 
 from dossier.analysis.clocks import Clock
@@ -32,6 +32,26 @@ class Situation:
     in_season: frozenset[str]
     late: frozenset[str]
     served: bool
+
+
+def steady(findings: Findings, today: date) -> tuple[date, date]:
+    """The first and the last day around `today` on which the situation is the same.
+
+    Nothing changes between the days on which a clock starts, runs out or is answered, a visit
+    comes due or is late, or advice comes into its time or out of it.
+    """
+    after = timedelta(days=1)
+    turns = {day for clock in findings.clocks for day in (clock.started, clock.ends)}
+    turns |= {clock.closed for clock in findings.clocks if clock.closed is not None}
+    if findings.coming is not None:
+        turns |= {findings.coming.earliest, findings.coming.latest + after}
+    for life in findings.advice:
+        turns.add(life.decide_by + after)
+        if life.window is not None:
+            turns |= {life.window[0], life.window[1] + after}
+    first = max((day for day in turns if day <= today), default=date.min)
+    last = min((day for day in turns if day > today), default=None)
+    return first, last - after if last is not None else date.max
 
 
 def situation(history: History, findings: Findings, today: date) -> Situation:

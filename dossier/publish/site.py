@@ -8,7 +8,7 @@ after it.
 from __future__ import annotations
 
 import os
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping
 from contextlib import contextmanager, suppress
 from dataclasses import dataclass
 from pathlib import Path
@@ -19,8 +19,8 @@ from dossier.publish.disk import Modes, Sums, Tree
 from dossier.publish.folder import hold, mark_published
 from dossier.publish.gate import bench_faults, public_faults
 from dossier.publish.manifest import Manifest, files_of, load_manifest, save_manifest
-from dossier.publish.state import State, save_state
-from dossier.publish.trouble import PublishError, plainly
+from dossier.publish.state import Link, State, save_state
+from dossier.publish.trouble import LostPageError, PublishError, plainly
 from dossier.store import Content, LostError, write_whole
 
 BENCH, PUBLIC = "bench", "public"
@@ -72,17 +72,18 @@ class _Plan:
 
 
 def public_tree(
-    sites: Mapping[str, Tree], links: Mapping[str, str], not_found: bytes
+    sites: Mapping[str, Tree], links: Iterable[Link], not_found: bytes
 ) -> dict[str, Content]:
     """All that is uploaded, but for what each build adds by itself (robots.txt, headers).
 
-    `sites` are the pages of each client, by paths relative to that client's folder; `links` their
-    open tokens.  A client without an open link has no folder.  `not_found` is the 404 page; it is
-    shown at any address, so that it can point at no other file.
+    `sites` are the pages that a link may open, by its target and by paths relative to its folder;
+    `links` those that are open.  What no open link names has no folder.  `not_found` is the 404
+    page; it is shown at any address, so that it can point at no other file.
     """
     tree: dict[str, Content] = {NOT_FOUND: not_found}
-    for client, token in sorted(links.items()):
-        tree |= {f"{token}/{path}": content for path, content in sites.get(client, {}).items()}
+    for link in links:
+        pages = sites.get(link.target, {})
+        tree |= {f"{link.token}/{path}": content for path, content in pages.items()}
     return tree
 
 
@@ -230,7 +231,7 @@ def _whole() -> Iterator[None]:
     try:
         yield
     except LostError as error:
-        raise PublishError(
+        raise LostPageError(
             "The cache lost a page while it was being published.",
             "Build again: what is missing is then made anew.",
         ) from error

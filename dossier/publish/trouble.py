@@ -23,6 +23,10 @@ class PublishError(RuntimeError):
         self.hint = hint
 
 
+class LostPageError(PublishError):
+    """A page was lost while it was being published; a second try makes it anew."""
+
+
 @contextmanager
 def plainly(folder: Path) -> Iterator[None]:
     """Tell what the system refuses in `folder` in plain words.

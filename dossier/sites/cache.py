@@ -1,0 +1,180 @@
+"""What was made of an instrument before, by all that it is made of; it can always be deleted.
+
+The key is asked first, before any analysis or chart is imported.  It holds the instrument's notes
+and logs, the shop, its client, the theme, its pictures, its address and the program itself; the
+day is not in it: with what was made stands the span of days on which the same would be made.
+"""
+
+from __future__ import annotations
+
+import hashlib
+from collections.abc import Iterable
+from dataclasses import dataclass, replace
+from datetime import date
+from functools import cache
+from pathlib import Path
+from typing import Any
+
+from pydantic import TypeAdapter, ValidationError
+
+from dossier.edition.pages import DueRow, InstrumentRow, OpenRow
+from dossier.store import Held, Store, bytes_of, write_whole
+from dossier.tasks import Job, Made
+
+FOLDER, ENTRIES, BYTES = "cache", "made", "bytes"
+ENGINES = ("weasyprint", "altair", "vl-convert-python", "pillow", "jinja2", "babel")
+
+
+@dataclass(frozen=True, slots=True)
+class _Entry:
+    """A `Made` with the keys of its files in the store in place of the files."""
+
+    instrument: str
+    client: str
+    owner: dict[str, str]
+    bench: dict[str, str]
+    row: InstrumentRow
+    bench_row: InstrumentRow
+    due: tuple[DueRow, ...]
+    open: tuple[OpenRow, ...]
+    said: tuple[str, ...]
+    limits: tuple[str, ...]
+    steady: tuple[date, date]
+
+
+@dataclass(frozen=True, slots=True)
+class Cache:
+    """A folder of what was made before."""
+
+    folder: Path
+
+    @property
+    def _store(self) -> Store:
+        return Store(self.folder / BYTES)
+
+    def made(self, key: str, today: date) -> Made | None:
+        """What a job of that key gives on a day; None where it isn't known or no longer whole."""
+        entry = self._entry(key)
+        if entry is None or not entry.steady[0] <= today <= entry.steady[1]:
+            return None
+        store = self._store
+        if not all(store.has(one) for one in (*entry.owner.values(), *entry.bench.values())):
+            return None
+        return Made(
+            **{
+                **_shallow(entry),
+                "owner": {path: Held(store, one) for path, one in entry.owner.items()},
+                "bench": {path: Held(store, one) for path, one in entry.bench.items()},
+            }
+        )
+
+    def keep(self, key: str, made: Made) -> Made:
+        """Keep what a job gave, and give it back with its files in the store.
+
+        A disk that has no room for a cache costs the next build time, and this one nothing.
+        """
+        try:
+            return self._keep(key, made)
+        except OSError:
+            return made
+
+    def _keep(self, key: str, made: Made) -> Made:
+        store = self._store
+        owner = {path: store.put(bytes_of(data)) for path, data in made.owner.items()}
+        bench = {path: store.put(bytes_of(data)) for path, data in made.bench.items()}
+        entry = _Entry(**{**_shallow(made), "owner": owner, "bench": bench})
+        text = _adapter().dump_json(entry)
+        path = self._path(key)
+        path.parent.mkdir(0o700, parents=True, exist_ok=True)
+        write_whole(path, _sum(text) + text, 0o600, durable=False)
+        return replace(
+            made,
+            owner={path: Held(store, one) for path, one in owner.items()},
+            bench={path: Held(store, one) for path, one in bench.items()},
+        )
+
+    def sweep(self, keys: Iterable[str]) -> None:
+        """Forget all but these, so that the cache is never larger than the shop."""
+        wanted = set(keys)
+        kept: set[str] = set()
+        for path in (self.folder / ENTRIES).glob("*"):
+            entry = self._entry(path.name) if path.name in wanted else None
+            if entry is None:
+                path.unlink(missing_ok=True)
+            else:
+                kept |= {*entry.owner.values(), *entry.bench.values()}
+        self._store.sweep(kept)
+
+    def _path(self, key: str) -> Path:
+        return self.folder / ENTRIES / key
+
+    def _entry(self, key: str) -> _Entry | None:
+        """An entry; None, and then removed, where it was damaged."""
+        path = self._path(key)
+        try:
+            data = path.read_bytes()
+        except OSError:
+            return None
+        mark, text = data[:64], data[64:]
+        if mark == _sum(text):
+            try:
+                return _adapter().validate_json(text)
+            except ValidationError:
+                pass  # of another version, whose program made other keys
+        path.unlink(missing_ok=True)
+        return None
+
+
+def key_for(job: Job) -> str:
+    """The key of a job: SHA-256 over all that it is made of but the day."""
+    total = hashlib.sha256()
+
+    def add(name: str, data: bytes) -> None:
+        total.update(f"{name}\0{len(data)}\0".encode())
+        total.update(data)
+
+    add("program", program().encode())
+    add("theme", job.theme.digest.encode())
+    add("pages", f"{job.link}\0{job.alone}\0{job.pdf}".encode())
+    add("history", job.history.model_dump_json(exclude=_LOGS).encode())
+    for slug, room in sorted(job.history.rooms.items()):
+        for log in room.logs:
+            add(f"log {slug} {log.file}", b"")
+            for column in (log.seconds, log.temperature_c, log.humidity):
+                add("column", column.tobytes())
+    for name, data in sorted(job.media.items()):
+        add(f"media {name}", data)
+    add("logo", job.logo or b"")
+    return total.hexdigest()
+
+
+_LOGS: Any = {"rooms": {"__all__": {"logs"}}}
+
+
+@cache
+def program() -> str:
+    """The program itself: the sum of its sources and the versions of what draws and sets."""
+    from importlib.metadata import version
+
+    total = hashlib.sha256()
+    package = Path(__file__).resolve().parent.parent
+    for path in sorted(package.rglob("*")):
+        if path.suffix in (".py", ".mo"):
+            total.update(path.relative_to(package).as_posix().encode() + b"\0")
+            total.update(path.read_bytes())
+    for engine in ENGINES:
+        total.update(f"{engine} {version(engine)}\0".encode())
+    return total.hexdigest()
+
+
+def _shallow(value: Made | _Entry) -> dict[str, Any]:
+    return {name: getattr(value, name) for name in value.__dataclass_fields__}
+
+
+def _sum(text: bytes) -> bytes:
+    return hashlib.sha256(text).hexdigest().encode()
+
+
+@cache
+def _adapter() -> TypeAdapter[_Entry]:
+    return TypeAdapter(_Entry)

@@ -1,0 +1,152 @@
+"""What was made before is taken again, as long as it is whole and nothing of it has changed."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import replace
+from datetime import date
+from pathlib import Path
+
+import pytest
+
+from dossier.build import Request, run
+from dossier.publish.kept import load_kept
+from dossier.read import open_folder, read_sources
+from dossier.sites import cache, jobs
+from dossier.tasks import Job, Made, make
+from dossier.theme import find_theme, theme_of
+from tests.build.small_shop import TODAY, VISIT, Shop, errors
+
+
+@pytest.fixture
+def made(monkeypatch: pytest.MonkeyPatch) -> list[str]:
+    """The instruments that are really made, one after the other."""
+    names: list[str] = []
+
+    def told(job: Job) -> Made:
+        names.append(job.history.instrument.id)
+        return make(job)
+
+    monkeypatch.setattr(jobs, "make", told)
+    return names
+
+
+def entries(shop: Shop) -> list[Path]:
+    found = sorted((shop.state / cache.FOLDER).rglob("*"))
+    assert found
+    return [path for path in found if path.is_file()]
+
+
+def test_what_was_made_is_taken_again_and_a_changed_note_makes_its_own(
+    shop: Shop, made: list[str]
+) -> None:
+    shop.good()
+    assert made == ["heron", "robin", "wren"]
+    public = shop.public()
+    shop.good()
+    assert made == ["heron", "robin", "wren"]
+    assert shop.public() == public
+    shop.says(VISIT, "air: 19 °C", "air: 18 °C")
+    shop.good()
+    assert made[3:] == ["heron"]
+
+
+def test_without_its_cache_a_build_gives_the_same(shop: Shop, made: list[str]) -> None:
+    shop.good()
+    public = shop.public()
+    for path in entries(shop):
+        path.unlink()
+    shop.good()
+    assert made == ["heron", "robin", "wren"] * 2
+    assert shop.public() == public
+
+
+def flipped(data: bytes) -> bytes:
+    return data[:-1] + bytes([data[-1] ^ 1])
+
+
+@pytest.mark.parametrize("damage", [flipped, lambda data: data[: len(data) // 2], lambda _: b""])
+@pytest.mark.parametrize("out", ["stands", "is gone"])
+def test_a_damaged_entry_is_noticed_and_made_anew(
+    shop: Shop, made: list[str], damage: Callable[[bytes], bytes], out: str
+) -> None:
+    shop.good()
+    public = shop.public()
+    for path in entries(shop):
+        path.write_bytes(damage(path.read_bytes()))
+    if out == "is gone":
+        for path in sorted((shop.out / "public").rglob("*"), reverse=True):
+            path.unlink() if path.is_file() else path.rmdir()
+        (shop.out / "public").rmdir()
+    shop.good()
+    assert made == ["heron", "robin", "wren"] * 2
+    assert shop.public() == public
+
+
+def built_on(shop: Shop, day: date) -> None:
+    outcome = run(
+        Request(shop.content, shop.out, shop.state, day, (), 1, pdf=False),
+        lambda *_: None,
+        lambda _: True,
+    )
+    assert errors(outcome) == []
+
+
+def test_an_idle_day_makes_nothing_and_a_due_day_just_what_comes_due(
+    shop: Shop, made: list[str]
+) -> None:
+    """The heron was tuned on 14 March 2026 and Room 7 on 2 February; both come due in a year."""
+    shop.good()
+    del made[:]
+    built_on(shop, date(2026, 6, 2))
+    built_on(shop, date(2027, 2, 1))
+    assert made == []
+    built_on(shop, date(2027, 2, 2))
+    assert made == ["robin"]
+    built_on(shop, date(2027, 3, 13))
+    assert made == ["robin", "robin"]  # Room 7 is late since 5 March
+    built_on(shop, date(2027, 3, 14))
+    assert made == ["robin", "robin", "heron"]
+
+
+def job(shop: Shop) -> Job:
+    sources = open_folder(shop.content)
+    notebook, _ = read_sources(sources, TODAY)
+    assert notebook is not None
+    keeping, _ = load_kept(shop.state)
+    wanted, _ = jobs.jobs(notebook, keeping, sources, find_theme(), {}, TODAY, pdf=True)
+    return wanted[0]
+
+
+def test_the_key_holds_all_that_an_instrument_is_made_of_but_the_day(
+    shop: Shop, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    own = job(shop)
+    theme = theme_of({**own.theme.files, "screen/own.css": b"p{}"})
+    shop_changed = own.history.shop.model_copy(update={"phone": "+999 555 0101"})
+    others = (
+        replace(own, theme=theme),
+        replace(own, media={"pins.jpg": b"1"}),
+        replace(own, media={"pins.jpg": b"2"}),
+        replace(own, logo=b"logo"),
+        replace(own, link="public/0/index.html"),
+        replace(own, alone=not own.alone),
+        replace(own, pdf=False),
+        replace(own, history=own.history.model_copy(update={"shop": shop_changed})),
+        replace(own, history=own.history.model_copy(update={"visits": ()})),
+    )
+    keys = {cache.key_for(one) for one in (own, *others)}
+    assert len(keys) == len(others) + 1
+    assert cache.key_for(replace(own, today=date(2031, 1, 1))) == cache.key_for(own)
+    monkeypatch.setattr(cache, "program", lambda: "another version")
+    assert cache.key_for(own) not in keys
+
+
+def test_the_cache_is_no_larger_than_the_shop(shop: Shop, made: list[str]) -> None:
+    shop.good()
+    before = len(entries(shop))
+    for turn in range(3):
+        shop.says(VISIT, f"air: {19 + turn} °C", f"air: {20 + turn} °C")
+        shop.good()
+    assert len(entries(shop)) == before
+    assert made[3:] == ["heron"] * 3
