@@ -12,7 +12,7 @@ from dossier.read.schema import Entry
 from dossier.read.values import listed, one_of, parsed, sub_entry, the_piece
 from dossier.read.yaml_nodes import Node, Pairs
 
-_COMPONENT_WORDS = {
+COMPONENT_WORDS = {
     "lyre": "pedals and lyre",
     "pedals": "pedals and lyre",
     "pedal": "pedals and lyre",
@@ -27,7 +27,7 @@ _COMPONENT_WORDS = {
     "keyboard": "keys",
     "frame": "plate",
 }
-_EQUIPMENT_WORDS: tuple[str, ...] = (
+EQUIPMENT_WORDS: tuple[str, ...] = (
     "fitted",
     "serviced",
     "working",
@@ -74,8 +74,8 @@ def component_of(piece: Piece) -> str:
     for name in COMPONENTS:
         if shape in (name, name.removesuffix("s"), f"{name}s"):
             return name
-    if shape in _COMPONENT_WORDS:
-        return _COMPONENT_WORDS[shape]
+    if shape in COMPONENT_WORDS:
+        return COMPONENT_WORDS[shape]
     raise refuse(
         "component",
         f"{piece.quoted} is not a component.",
@@ -90,12 +90,12 @@ def read_equipment(piece: Piece, entry: Entry) -> EquipmentNote:
     words = piece.part(6) if piece.text.casefold().startswith("found ") else piece
     first = re.match(r"[\w-]+", words.text)
     state = first[0].casefold() if first else ""
-    if state not in _EQUIPMENT_WORDS or first is None:
+    if state not in EQUIPMENT_WORDS or first is None:
         raise refuse(
             "equipment",
             f"{piece.quoted} does not begin with what is known of humidity equipment.",
             words.span(0, len(state)),
-            did_you_mean(state, _EQUIPMENT_WORDS, f"Begin with {listed(_EQUIPMENT_WORDS)}."),
+            did_you_mean(state, EQUIPMENT_WORDS, f"Begin with {listed(EQUIPMENT_WORDS)}."),
         )
     rest = words.part(first.end())
     own_day = re.match(r"(?:on\s+)?(\d{4}-\d\d?-\d\d?)", rest.text)

@@ -18,7 +18,7 @@ from dossier.read.values import single, text
 from dossier.read.visit import Occasion, read_visit, setting_for, table_for
 from dossier.read.yaml_nodes import Pairs, Scalar
 
-_OWN = (
+INBOX_FIELDS = (
     Field("instrument", "instrument", single(text), "the folder of the instrument"),
     Field("date", "date", single(text), "the day of the visit, as 2026-03-14"),
 )
@@ -37,7 +37,7 @@ def open_loose(
     raw: bytes, file: str, setting: Setting, known: frozenset[str], findings: Findings
 ) -> Loose | None:
     """Find out whose note it is.  None, with an error that stops nobody, where it does not say."""
-    table = Table.of("a visit", (*_OWN, *table_for(setting).fields))
+    table = Table.of("a visit", (*INBOX_FIELDS, *table_for(setting).fields))
     note = open_note(raw, file, table, findings)
     if note is None:
         return None

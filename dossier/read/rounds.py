@@ -18,7 +18,7 @@ from dossier.read.values import single, slug
 from dossier.read.visit import Occasion, build_visit, setting_for, table_for
 from dossier.read.yaml_nodes import Scalar
 
-_CLIENT = Field(
+ROUND_CLIENT = Field(
     "client", "client", single(slug("the slug of a client")), "whose instruments these are"
 )
 _OWN_COLUMNS = ("instrument", "remark", "bench")
@@ -68,7 +68,7 @@ def read_round(
     `known` are all instruments that have a folder, also those whose own file can't be read.
     """
     findings = Findings()
-    table = Table.of("a round", (_CLIENT, *table_for(setting).fields))
+    table = Table.of("a round", (ROUND_CLIENT, *table_for(setting).fields))
     note = open_note(raw, file, table, findings)
     if note is None:
         words = raw.decode("utf-8", errors="replace")
@@ -152,7 +152,7 @@ def _columns(
                 "round-column", f'The column "{column.text}" is there twice.', column.span()
             )
         seen[shape] = column
-        if shape not in _OWN_COLUMNS and (field is None or field is _CLIENT):
+        if shape not in _OWN_COLUMNS and (field is None or field is ROUND_CLIENT):
             good = False
             names = (*_OWN_COLUMNS, *table.keys)
             findings.error(

@@ -67,7 +67,7 @@ _VERBS: tuple[tuple[str, str], ...] = (
         )
     ),
 )  # fmt: skip
-_NESTED = (
+WORK_PARTS = (
     "text", "keys", "parts", "price", "time", "warranty", "irreversible", "by", "component",
 )  # fmt: skip
 _NUMBER_AND_WORD = re.compile(r"(?P<number>[\d.,]+)\s*(?P<unit>[^\W\d]+)")
@@ -179,7 +179,7 @@ def _refuse_glued_colon(first: Piece) -> None:
 def _from_map(node: Pairs, entry: Entry) -> Work:
     key, value = node.pairs[0]
     kind = _kind(key)
-    parts = nested(Pairs(node.pairs[1:], node.span, node.flow), entry, _NESTED)
+    parts = nested(Pairs(node.pairs[1:], node.span, node.flow), entry, WORK_PARTS)
     piece = the_piece(value, sub_entry(entry, key))
     sheet = _Sheet([])
     head, *rest = piece.parts()
@@ -198,7 +198,7 @@ def _kind(key: Piece) -> str:
     shape = key_shape(key.text)
     if shape in WORK_KINDS:
         return shape
-    if shape in _NESTED:
+    if shape in WORK_PARTS:
         raise refuse(
             "work-kind",
             f'The first key of a piece of work is its kind, not "{key.text}".',
