@@ -18,7 +18,14 @@ from dossier.publish.folder import one_build
 from dossier.publish.kept import Keeping, Kept, keep, load_kept
 from dossier.publish.review import ClientChanges, changes
 from dossier.publish.site import Places, public_tree, publish
-from dossier.publish.state import Link, State, ensure_links, load_state, open_links
+from dossier.publish.state import (
+    TOKEN_BYTES,
+    Link,
+    State,
+    ensure_links,
+    load_state,
+    open_links,
+)
 from dossier.publish.trouble import LostPageError
 from dossier.quantities import suggest
 from dossier.read import open_folder, read_sources
@@ -31,7 +38,6 @@ from dossier.theme import Theme, accent, find_theme
 from dossier.words import load
 
 LOCK_SECONDS = 30.0
-TOKEN_BYTES = 20
 
 Approve = Callable[[tuple[ClientChanges, ...]], bool]
 

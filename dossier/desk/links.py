@@ -15,11 +15,18 @@ from pathlib import Path
 from dossier.diagnostics import Diagnostic
 from dossier.model import Notebook
 from dossier.publish.folder import one_build
-from dossier.publish.state import Link, Mint, State, load_state, save_state, withdrawn
+from dossier.publish.state import (
+    TOKEN_BYTES,
+    Link,
+    Mint,
+    State,
+    load_state,
+    save_state,
+    withdrawn,
+)
 from dossier.quantities import suggest
 
 LOCK_SECONDS = 30.0
-TOKEN_BYTES = 20
 SHORTEST_PREFIX = 6
 LONGEST_LABEL = 80
 

@@ -43,7 +43,7 @@ __all__ = [
     "pictures",
     "sentences",
     "situation",
-    "steady",
     "statement_view",
+    "steady",
     "voice_of",
 ]

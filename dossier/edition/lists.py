@@ -148,15 +148,30 @@ class Listed:
     open: tuple[OpenRow, ...]
 
 
+@dataclass(frozen=True, slots=True)
+class LinkRow:
+    """An open private link: whose it is, the one instrument that it opens ("": all), and how long.
+
+    `address` is below the public folder.
+    """
+
+    client: str
+    opens: str
+    address: str
+    label: str
+    made: date
+    last_day: date | None
+
+
 def bench_index(
     shop: Shop,
     voice: Voice,
     today: date,
     listed: Listed,
-    links: tuple[tuple[str, str], ...],
+    links: tuple[LinkRow, ...],
     findings: tuple[str, ...],
 ) -> BenchIndex:
-    """The workshop's own first page.  `links` are (client's name, address) pairs."""
+    """The workshop's own first page, with every open link."""
     w = voice.words
     return BenchIndex(
         title=shop.name,
@@ -166,10 +181,28 @@ def bench_index(
         open=listed.open,
         links=Table(
             caption=w("Private links"),
-            columns=(w("Client"), w("Address below the public folder")),
-            rows=links,
-            numeric=(False, False),
+            columns=(
+                w("Client"),
+                w("Opens"),
+                w("Address below the public folder"),
+                w("Label"),
+                w("Made"),
+                w("Last day"),
+            ),
+            rows=tuple(_link(row, voice) for row in links),
+            numeric=(False,) * 6,
         ),
         findings=findings,
         sender=sender(shop),
+    )
+
+
+def _link(row: LinkRow, voice: Voice) -> tuple[str, ...]:
+    return (
+        row.client,
+        row.opens or voice.words("all instruments"),
+        row.address,
+        row.label,
+        voice.form.date(row.made),
+        voice.form.date(row.last_day) if row.last_day else "",
     )

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import json
-from collections.abc import Callable, Iterable, Mapping
+from collections.abc import Callable, Collection, Iterable
 from dataclasses import dataclass
 from datetime import date
 from pathlib import Path
@@ -18,12 +18,13 @@ from dossier.publish.trouble import plainly
 
 LINKS, BACKUP = "links.json", "links.json.bak"
 VERSION = 1
+TOKEN_BYTES = 20  # 160 bits: nobody guesses one
 # 32 hexadecimal digits are 128 bits. No capitals: a disk or a host may not tell them apart.
 _PATTERN = r"^[0-9a-z]{32,64}$"
 _WORDS = {"string_pattern_mismatch": "It should be 32 to 64 characters of 0-9 a-z"}
 
 Mint = Callable[[], str]
-LinkKind = Literal["client", "instrument", "issued"]
+LinkKind = Literal["client", "instrument"]
 
 
 class _Record(BaseModel):
@@ -33,9 +34,10 @@ class _Record(BaseModel):
 class Link(_Record):
     """A private address: whoever knows its token sees what `target` names, and nothing else.
 
-    `target` is the slug of a client, an instrument or an issued edition, by `kind`; `label` is the
-    technician's own word for it.  On `last_day` it still opens.  A withdrawn link is remembered,
-    so that no new one is made for that client by itself.
+    `target` is the slug of a client, or of a client and one instrument ("marsh/heron"), by `kind`:
+    an instrument's link is bound to the client for whom it was made.  `label` is the technician's
+    own word for it.  On `last_day` it still opens.  A withdrawn link is remembered, so that no new
+    one is made for that client by itself.
     """
 
     token: Annotated[str, Field(pattern=_PATTERN)]
@@ -45,6 +47,11 @@ class Link(_Record):
     made: date
     last_day: date | None = None
     withdrawn: date | None = None
+
+    @property
+    def client(self) -> str:
+        """Whose it is, by slug."""
+        return self.target.partition("/")[0]
 
     def opens(self, today: date) -> bool:
         return self.withdrawn is None and (self.last_day is None or today <= self.last_day)
@@ -101,7 +108,7 @@ def ensure_links(
     """The state with a link for each client who never had one, and the links that are new.
 
     `clients` are those who may have a site.  One whose link was withdrawn or has run out gets no
-    other by itself: `renewed` makes it.  `mint` draws a token, `secrets.token_hex(16)` or longer.
+    other by itself: it has to be asked for.  `mint` draws a token of 128 random bits or more.
 
     Raises ValueError for a token that is too short, or that another link has.
     """
@@ -113,35 +120,22 @@ def ensure_links(
     return State(links=(*state.links, *new)), new
 
 
-def open_links(state: State, clients: Iterable[str], today: date) -> Mapping[str, str]:
-    """The token of each client whose site is open today, by the client's slug, in their order."""
-    tokens = {
-        link.target: link.token
-        for link in state.links
-        if link.kind == "client" and link.opens(today)
-    }
-    return {client: tokens[client] for client in sorted(set(clients)) if client in tokens}
+def open_links(state: State, clients: Collection[str], today: date) -> tuple[Link, ...]:
+    """The links of these clients that are open today, by what they open and in order of age."""
+    found = [link for link in state.links if link.client in clients and link.opens(today)]
+    return tuple(sorted(found, key=lambda link: link.target))
 
 
-def withdrawn(state: State, client: str, today: date) -> State:
-    """The state in which no link of that client opens any more, from this day on."""
+def withdrawn(state: State, tokens: Collection[str], today: date) -> State:
+    """The state in which the links of these tokens open no more, from this day on."""
     return State(
         links=tuple(
             link.model_copy(update={"withdrawn": today})
-            if link.kind == "client" and link.target == client and link.withdrawn is None
+            if link.token in tokens and link.withdrawn is None
             else link
             for link in state.links
         )
     )
-
-
-def renewed(state: State, client: str, today: date, mint: Mint) -> tuple[State, Link]:
-    """The state with a new link for that client in the place of any older one, and that link.
-
-    Raises ValueError as `ensure_links` does.
-    """
-    link = Link(token=mint(), kind="client", target=client, made=today)
-    return State(links=(*withdrawn(state, client, today).links, link)), link
 
 
 @dataclass(frozen=True, slots=True)

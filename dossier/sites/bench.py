@@ -7,8 +7,9 @@ from dataclasses import dataclass
 from datetime import date
 
 from dossier.diagnostics import Diagnostic, Severity
-from dossier.edition import Listed, Voice, bench_index
+from dossier.edition import LinkRow, Listed, Voice, bench_index
 from dossier.model import Notebook
+from dossier.publish.state import Link
 from dossier.sites.clients import Sites
 from dossier.store import Content
 from dossier.tasks import Made
@@ -29,7 +30,7 @@ def bench_tree(
     ground: Ground,
     sites: Sites,
     made: Mapping[str, Made],
-    links: Mapping[str, str],
+    links: tuple[Link, ...],
     findings: tuple[Diagnostic, ...],
 ) -> dict[str, Content]:
     """All of the bench's pages, by path below its folder; it is never uploaded."""
@@ -42,10 +43,7 @@ def bench_tree(
         due=tuple(row for one in made.values() for row in one.due),
         open=tuple(row for one in made.values() for row in one.open),
     )
-    addresses = tuple(
-        (notebook.clients[client].name if client in notebook.clients else client, f"{token}/")
-        for client, token in links.items()
-    )
+    addresses = tuple(_address(link, notebook) for link in links)
     told = tuple(str(one) for one in findings if one.severity is not Severity.INFO)
     view = bench_index(notebook.shop, voice, ground.today, listed, addresses, told)
     words = voice.words
@@ -56,3 +54,16 @@ def bench_tree(
         "due.html": html.bench_due(view, words, theme),
         "open.html": html.bench_open(view, words, theme),
     }
+
+
+def _address(link: Link, notebook: Notebook) -> LinkRow:
+    client = notebook.clients.get(link.client)
+    instrument = notebook.instruments.get(link.target.partition("/")[2])
+    return LinkRow(
+        client=client.name if client else link.client,
+        opens=instrument.title if instrument else "",
+        address=f"{link.token}/",
+        label=link.label,
+        made=link.made,
+        last_day=link.last_day,
+    )

@@ -14,7 +14,7 @@ from dossier.edition.view import plain
 from dossier.model import Notebook
 from dossier.publish.kept import Keeping, Kept
 from dossier.store import Content
-from dossier.tasks import Made
+from dossier.tasks import SINGLE, Made
 
 INDEX = "index.html"
 ASSETS = "assets/"
@@ -27,12 +27,14 @@ Front = Callable[[str, tuple[InstrumentRow, ...]], Mapping[str, bytes]]
 class Sites:
     """The clients' sites and the bench's pages of the instruments.
 
-    `sites` are files by path below each client's folder; `pages` and `said` are what is to be
-    kept of them; `kept` are instruments whose last good pages stand, `missing` those that have
+    `sites` are files by path below each client's folder, and `singles` below the folder of one
+    instrument alone, by "client/instrument"; `pages` and `said` are what is to be kept of them;
+    `kept` are instruments whose last good pages stand, `missing` those that have
     none; `bench` are the instruments' pages and rows there.
     """
 
     sites: Mapping[str, Mapping[str, Content]]
+    singles: Mapping[str, Mapping[str, Content]]
     pages: tuple[Kept, ...]
     said: Mapping[str, tuple[str, ...]]
     kept: tuple[str, ...]
@@ -104,6 +106,7 @@ def assemble(
     built, the last good pages stand for the client that they were published for, and for no other.
     """
     sites: dict[str, Mapping[str, Content]] = {}
+    singles: dict[str, Mapping[str, Content]] = {}
     pages: list[Kept] = []
     said: dict[str, tuple[str, ...]] = {}
     kept: list[str] = []
@@ -122,8 +125,11 @@ def assemble(
         pages += [*there.values(), *((first,) if first else ())]
         if there:
             sites[client] = _site(tuple(there.values()), first)
+        alone = {f"{client}/{name}": _single(name, page) for name, page in there.items()}
+        singles |= {target: files for target, files in alone.items() if INDEX in files}
     return Sites(
         sites=sites,
+        singles=singles,
         pages=(*pages, *bench),
         said=said,
         kept=tuple(sorted(kept)),
@@ -161,11 +167,21 @@ def _names(there: Mapping[str, Kept]) -> str:
 def _site(pages: tuple[Kept, ...], first: Kept | None) -> dict[str, Content]:
     files: dict[str, Content] = {}
     for page in pages:
-        files |= page.files
+        files |= {path: data for path, data in page.files.items() if not path.startswith(SINGLE)}
     if first is not None:
         files.pop(INDEX, None)
         files |= first.files
     return files
+
+
+def _single(name: str, page: Kept) -> dict[str, Content]:
+    """One instrument as a site of its own: its page comes first, and nothing leads beyond it."""
+    own = {path: data for path, data in page.files.items() if not path.startswith(SINGLE)}
+    alone = page.files.get(f"{SINGLE}{name}.html")
+    if alone is None:
+        return own
+    own.pop(f"{name}/{INDEX}", None)
+    return {**own, INDEX: alone}
 
 
 def _note(row: InstrumentRow) -> str:

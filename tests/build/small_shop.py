@@ -90,7 +90,8 @@ class Shop:
     def tokens(self) -> dict[str, str]:
         state, _ = load_state(self.state, self.out)
         assert state is not None
-        return dict(open_links(state, {link.target for link in state.links}, TODAY))
+        clients = {link.client for link in state.links}
+        return {link.target: link.token for link in open_links(state, clients, TODAY)}
 
     def public(self) -> dict[str, bytes]:
         return files(self.out / "public")

@@ -118,7 +118,7 @@ def test_a_renamed_instrument_leaves_nothing_of_its_old_name(shop: Shop) -> None
 
 def test_a_withdrawn_link_opens_nothing_any_more(shop: Shop) -> None:
     shop.published()
-    shop.state = withdrawn(shop.state, "marlpit", TODAY)
+    shop.state = withdrawn(shop.state, [TOKENS["marlpit"]], TODAY)
     shop.published()
     assert not (shop.public / HOME).exists()
     assert (shop.public / SCHOOL / "index.html").exists()

@@ -13,11 +13,11 @@ from dossier.diagnostics import Diagnostic
 from dossier.publish.folder import make_private, mark_published, one_build
 from dossier.publish.robots import ROBOTS
 from dossier.publish.state import (
+    Link,
     State,
     ensure_links,
     load_state,
     open_links,
-    renewed,
     save_state,
     withdrawn,
 )
@@ -48,6 +48,10 @@ def saved(folder: Path, mint: Callable[[], str], *clients: str) -> State:
     return state
 
 
+def opened(state: State, *clients: str) -> dict[str, str]:
+    return {link.target: link.token for link in open_links(state, clients, TODAY)}
+
+
 def only(found: tuple[Diagnostic, ...]) -> Diagnostic:
     assert len(found) == 1
     return found[0]
@@ -70,7 +74,7 @@ def test_each_client_gets_one_link_and_keeps_it(mint: Callable[[], str]) -> None
     ]
     again, newer = ensure_links(state, ["rushlode", "marlpit"], TODAY, mint)
     assert [link.target for link in newer] == ["rushlode"]
-    assert open_links(again, ["marlpit", "rushlode"], TODAY) == {
+    assert opened(again, "marlpit", "rushlode") == {
         "marlpit": f"{1:032x}",
         "rushlode": f"{3:032x}",
     }
@@ -111,25 +115,32 @@ def test_git_takes_up_nothing_of_the_folder(folder: Path) -> None:
 def test_a_link_opens_through_its_last_day(mint: Callable[[], str]) -> None:
     state, (link,) = ensure_links(State(), ["marlpit"], TODAY, mint)
     ending = State(links=(link.model_copy(update={"last_day": TODAY}),))
-    assert open_links(ending, ["marlpit"], TODAY) == {"marlpit": link.token}
-    assert open_links(ending, ["marlpit"], date(2026, 11, 26)) == {}
+    assert opened(ending, "marlpit") == {"marlpit": link.token}
+    assert open_links(ending, ["marlpit"], date(2026, 11, 26)) == ()
     assert ensure_links(ending, ["marlpit"], date(2026, 11, 26), mint) == (ending, ())
     assert state.links == (link,)
 
 
-def test_a_withdrawn_link_stays_shut_until_it_is_renewed(mint: Callable[[], str]) -> None:
+def test_a_withdrawn_link_stays_shut(mint: Callable[[], str]) -> None:
     state, _ = ensure_links(State(), ["marlpit", "rushlode"], TODAY, mint)
-    shut = withdrawn(state, "marlpit", TODAY)
+    shut = withdrawn(state, [state.links[0].token], TODAY)
     assert ensure_links(shut, ["marlpit", "rushlode"], TODAY, mint) == (shut, ())
-    assert list(open_links(shut, ["marlpit", "rushlode"], TODAY)) == ["rushlode"]
-    again, link = renewed(shut, "marlpit", TODAY, mint)
-    assert open_links(again, ["marlpit"], TODAY) == {"marlpit": link.token}
-    assert link.token not in {old.token for old in state.links}
+    assert list(opened(shut, "marlpit", "rushlode")) == ["rushlode"]
+    later = withdrawn(shut, [state.links[0].token], date(2026, 12, 1))
+    assert later.links[0].withdrawn == TODAY
 
 
 def test_a_client_who_left_has_no_open_link(mint: Callable[[], str]) -> None:
     state, _ = ensure_links(State(), ["marlpit", "rushlode"], TODAY, mint)
-    assert list(open_links(state, ["rushlode"], TODAY)) == ["rushlode"]
+    assert list(opened(state, "rushlode")) == ["rushlode"]
+
+
+def test_an_instruments_link_is_its_clients(mint: Callable[[], str]) -> None:
+    one = Link(token=mint(), kind="instrument", target="marlpit/heron", made=TODAY)
+    state, (whole,) = ensure_links(State(links=(one,)), ["marlpit"], TODAY, mint)
+    assert one.client == "marlpit"
+    assert open_links(state, ["marlpit"], TODAY) == (whole, one)
+    assert open_links(state, ["rushlode"], TODAY) == ()
 
 
 @pytest.mark.parametrize("token", ["", "short", "A" * 32, "../" + "a" * 32, "a" * 31])
