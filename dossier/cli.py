@@ -24,6 +24,7 @@ if TYPE_CHECKING:
     from dossier.diagnostics import Diagnostic
     from dossier.publish.review import ClientChanges
     from dossier.publish.state import Link
+    from dossier.quantities import Period
 
 FINE, PROBLEMS, WRONG = 0, 1, 2
 
@@ -72,6 +73,18 @@ def _common(command: Callable[..., None]) -> Callable[..., None]:
     return command
 
 
+def _complete(kind: str) -> Callable[..., list[str]]:
+    """Completion of an argument that names an instrument or a client, from folder names alone."""
+
+    def complete(ctx: click.Context, _: click.Parameter, incomplete: str) -> list[str]:
+        from dossier.desk.completion import client_names, instrument_names
+
+        names = instrument_names if kind == "instrument" else client_names
+        return list(names(Path(ctx.params.get("content") or "content"), incomplete))
+
+    return complete
+
+
 @click.group(
     context_settings={"help_option_names": ["-h", "--help"]},
     epilog="Example:  dossier check && dossier build",
@@ -114,7 +127,7 @@ def check(content: Path, today: date | None, *, as_json: bool, quiet: bool) -> N
     short_help="Build every client's pages.",
     epilog="Example:  dossier build --content content --out build",
 )
-@click.argument("clients", nargs=-1, metavar="[CLIENT]...")
+@click.argument("clients", nargs=-1, metavar="[CLIENT]...", shell_complete=_complete("client"))
 @click.option(
     "--out",
     type=click.Path(path_type=Path),
@@ -570,6 +583,312 @@ def _link_table(links: tuple[Link, ...], day: date) -> Iterable[str]:
     widths = [max(len(row[column]) for row in rows) for column in range(len(rows[0]))]
     for row in rows:
         yield "  ".join(cell.ljust(width) for cell, width in zip(row, widths, strict=True)).rstrip()
+
+
+_content_option = click.option(
+    "--content",
+    type=click.Path(path_type=Path),
+    default=Path("content"),
+    show_default=True,
+    is_eager=True,
+    help="The folder with the notes.",
+)
+_today_option = click.option("--today", type=_Day(), help="Take this day as today (YYYY-MM-DD).")
+
+
+def _writing(command: Callable[..., None]) -> Callable[..., None]:
+    """The options that every command has that begins a note."""
+    for option in (
+        click.option(
+            "--edit/--no-edit",
+            default=None,
+            help="Open it in $VISUAL or $EDITOR.  [default: on a terminal]",
+        ),
+        click.option("--print", "printed", is_flag=True, help="Print it and write nothing."),
+        click.option("--date", "day", type=_Day(), help="The day of the visit.  [default: today]"),
+        _content_option,
+    ):
+        command = option(command)
+    return command
+
+
+@main.command(
+    short_help="Begin a shop of your own, with one example of each file.",
+    epilog="Example:  dossier start my-shop && cd my-shop && dossier check && dossier build",
+)
+@click.argument("folder", type=click.Path(path_type=Path))
+@_today_option
+def start(folder: Path, today: date | None) -> None:
+    """Begin a shop of your own in FOLDER, which must be empty or not there yet.
+
+    It holds one example of each kind of file, every line of it explained: write over them.
+    """
+    from dossier.desk import start as desk
+    from dossier.desk.files import DeskError
+
+    try:
+        written = desk.start(folder, today or date.today())
+    except DeskError as error:
+        _fail(str(error))
+    for path in written:
+        click.echo(path)
+    click.echo(f"Next: cd {folder}, write over shop.md, and then dossier check and dossier build.")
+
+
+@main.command(
+    short_help="Begin the note of a visit from what is known.",
+    epilog="Example:  dossier visit heron   or, for a telephone:  dossier visit heron --print",
+)
+@click.argument("instrument", shell_complete=_complete("instrument"))
+@_writing
+def visit(
+    instrument: str,
+    content: Path,
+    day: date | None,
+    *,
+    printed: bool,
+    edit: bool | None,
+) -> None:
+    """Begin a new note for a visit to INSTRUMENT and open it in your editor.
+
+    It offers what is open: problems, marks to look at again, advice without an answer, clocks that
+    have run, and the readings usually taken, each behind a #. Take the # off what you use; the rest
+    is taken out when you close it. --print prints it for a telephone's notes app: what comes back
+    goes into inbox/.
+    """
+    from dossier.desk.files import DeskError
+    from dossier.desk.session import open_notebook
+    from dossier.desk.visit import known_of, visit_note, visit_path
+
+    _folder(content)
+    day = day or date.today()
+    try:
+        known = known_of(open_notebook(content, day), instrument, day)
+        if printed:
+            click.echo(visit_note(known, loose=True), nl=False)
+            return
+        _write_note(visit_path(content, instrument, day), visit_note(known), content, day, edit)
+    except DeskError as error:
+        _fail(str(error))
+
+
+@main.command(
+    "round",
+    short_help="Begin the note of a round: a row for each instrument.",
+    epilog="Example:  dossier round thornsay-school",
+)
+@click.argument("client", shell_complete=_complete("client"))
+@_writing
+def round_(
+    client: str, content: Path, day: date | None, *, printed: bool, edit: bool | None
+) -> None:
+    """Begin a new note for all instruments of CLIENT, in one table, and open it in your editor."""
+    from dossier.desk.files import DeskError
+    from dossier.desk.round import round_note, round_of, round_path
+    from dossier.desk.session import open_notebook
+
+    _folder(content)
+    day = day or date.today()
+    try:
+        text = round_note(round_of(open_notebook(content, day), client, day))
+        if printed:
+            click.echo(text, nl=False)
+            return
+        _write_note(round_path(content, day), text, content, day, edit)
+    except DeskError as error:
+        _fail(str(error))
+
+
+def _write_note(path: Path, text: str, content: Path, day: date, edit: bool | None) -> None:
+    """Write a begun note and open it, as often as its writer wants to mend what is wrong."""
+    from dossier.desk.files import write_new
+    from dossier.desk.session import findings_in, is_untouched, leave
+
+    write_new(path, text)
+    on_terminal = sys.stdin.isatty() and sys.stdout.isatty()
+    if not (on_terminal if edit is None else edit):
+        click.echo(path)
+        return
+    while True:
+        try:
+            click.edit(filename=str(path))
+        except click.ClickException as error:
+            _fail(f"{error.message}. The note is begun: {path}")
+        if is_untouched(path, text):
+            _drop_untouched(path)
+            return
+        found = findings_in(content, path, day)
+        _show(found, content, quiet=False)
+        if _exit_code(found) == FINE:
+            leave(path, text)
+            click.echo(f"Written: {path}")
+            return
+        if not click.confirm("Open it again?", default=True):
+            click.echo(f"Left as it is: {path}", err=True)
+            sys.exit(PROBLEMS)
+
+
+def _drop_untouched(path: Path) -> None:
+    """Nothing was written.  An editor that returns at once may still have the note open."""
+    if click.confirm(f"Nothing was written. Delete {path}?", default=False):
+        path.unlink()
+    else:
+        click.echo(f"It waits for a sentence: {path}")
+
+
+@main.command(
+    short_help="File the notes that were dropped in inbox/.",
+    epilog="Example:  dossier inbox",
+)
+@click.option("--yes", is_flag=True, help="File all that can be filed, without asking.")
+@_content_option
+@_today_option
+def inbox(content: Path, today: date | None, *, yes: bool) -> None:
+    """File each note of inbox/ among the visits of the instrument that it names.
+
+    Asks for each; its pictures go with it. In a pipe it only lists. Nothing is ever overwritten.
+    """
+    from dossier.desk.files import DeskError
+    from dossier.desk.inbox import carry_out, plan_filing, waiting
+    from dossier.desk.session import open_notebook
+    from dossier.read import open_folder
+
+    _folder(content)
+    try:
+        notebook = open_notebook(content, today or date.today())
+        paths = waiting(open_folder(content))
+        trouble = False
+        for path in paths:
+            filing = plan_filing(path, open_folder(content), notebook, content)
+            if filing.trouble:
+                click.echo(f"{path}: {filing.trouble}", err=True)
+                trouble = True
+                continue
+            for old, new in ((filing.source, filing.target), *filing.pictures):
+                click.echo(f"{old} -> {new}")
+            asks = sys.stdin.isatty()
+            if yes or (asks and click.confirm("File it?", default=True)):
+                carry_out(filing, content)
+    except DeskError as error:
+        _fail(str(error))
+    if not paths:
+        click.echo("The inbox is empty.")
+    sys.exit(PROBLEMS if trouble else FINE)
+
+
+class _Period(click.ParamType["Period"]):
+    """A period as the notes write it: 6 weeks."""
+
+    name = "period"
+
+    def convert(
+        self, value: Any, param: click.Parameter | None, ctx: click.Context | None
+    ) -> Period:
+        from dossier.quantities import Period, QuantityError, parse_period
+
+        if isinstance(value, Period):
+            return value
+        try:
+            return parse_period(value)
+        except QuantityError as error:
+            self.fail(str(error), param, ctx)
+
+
+@main.command(
+    short_help="List who is to be visited, why and by when.",
+    epilog='Example:  dossier due --within "3 months" --by place',
+)
+@click.option(
+    "--within",
+    type=_Period(),
+    default="6 weeks",
+    show_default=True,
+    help="How far to look ahead.",
+)
+@click.option(
+    "--by",
+    "order",
+    type=click.Choice(["need", "place"]),
+    default="need",
+    show_default=True,
+    help="In order of need, or of a journey.",
+)
+@click.option("--ics", type=click.Path(allow_dash=True), help="Write a calendar file; - prints it.")
+@_common
+def due(
+    content: Path,
+    today: date | None,
+    within: Period,
+    order: str,
+    ics: str | None,
+    *,
+    as_json: bool,
+    quiet: bool,
+) -> None:
+    """List who is to be visited, why, by when and where, the most pressing first.
+
+    Unsafe instruments come first, then what is overdue, due, and due soon; what has something open
+    and no date comes last. Dormant and departed clients are left out.
+    """
+    from dossier.desk import due as desk
+    from dossier.desk.due_table import due_table
+    from dossier.desk.files import DeskError, write_output
+    from dossier.desk.session import open_notebook
+
+    _folder(content)
+    day = today or date.today()
+    try:
+        found = desk.due_list(open_notebook(content, day), day, within)
+        if ics == "-":
+            click.echo(desk.due_calendar(found, day), nl=False)
+            return
+        if ics is not None:
+            write_output(Path(ics), desk.due_calendar(found, day), b"BEGIN:VCALENDAR")
+    except DeskError as error:
+        _fail(str(error))
+    if as_json:
+        _print_json(desk.due_data(found))
+    elif not quiet or ics is None:
+        visits = sorted(found.visits, key=desk.by_place) if order == "place" else found.visits
+        for line in due_table(found, visits):
+            click.echo(line)
+
+
+@main.command(
+    short_help="JSON Schemas, so that an editor helps while you write.",
+    epilog="Example:  dossier schema --out .schemas   or  dossier schema visit",
+)
+@click.argument("kind", required=False)
+@click.option("--out", type=click.Path(path_type=Path), help="Write all of them into this folder.")
+@_content_option
+def schema(kind: str | None, out: Path | None, content: Path) -> None:
+    """Print the JSON Schema of a KIND of file's front matter, or write those of all kinds.
+
+    The kinds are shop, client, instrument, visit, round, room and inbox. Where there are notes, the
+    measured kinds and marks that shop.md adds are in it.
+    """
+    from dossier.desk import schema as desk
+    from dossier.desk.files import DeskError
+    from dossier.read import read_notebook
+
+    known = [name for name, _, _ in desk.KINDS]
+    if kind is not None and kind not in known:
+        _fail(f"There is no kind {kind}. The kinds are {', '.join(known)}.")
+    notebook = read_notebook(content, date.today())[0] if content.is_dir() else None
+    shop = notebook.shop if notebook is not None else None
+    if out is not None:
+        try:
+            written = desk.write_schemas(out, shop)
+        except DeskError as error:
+            _fail(str(error))
+        for path in written:
+            click.echo(path)
+    elif kind is not None:
+        click.echo(desk.schema_text(kind, shop), nl=False)
+    else:
+        for name, place, title in desk.KINDS:
+            click.echo(f"{name:<12}{place:<32}{title}")
+        click.echo("Print one by its name, or write all of them with --out FOLDER.")
 
 
 def _folder(content: Path) -> None:

@@ -46,6 +46,10 @@ for _tag, _pattern, _first in (
     )
 
 
+def loaded(text: str, loader: Any) -> Any:
+    return yaml.load(text, Loader=loader)  # noqa: S506  # both are made from safe ones
+
+
 def kind_of(path: str) -> str | None:
     return next((kind for kind, place in PLACES.items() if re.fullmatch(place, path)), None)
 
@@ -75,7 +79,7 @@ def told(kind: str, data: Any, *, demo: bool = False) -> list[str]:
     return [error.message for error in validator(kind, demo).iter_errors(data)]
 
 
-LOADERS = {"as text": NoteLoader, "by YAML 1.2": CoreLoader}
+LOADERS: dict[str, Any] = {"as text": NoteLoader, "by YAML 1.2": CoreLoader}
 
 
 @pytest.mark.parametrize("loader", LOADERS.values(), ids=LOADERS)
@@ -87,7 +91,7 @@ def test_every_note_of_the_demo_is_taken(repo: Path, loader: Any) -> None:
     for path, kind in notes:
         text = front(sources[path], path)
         assert text is not None, path
-        found = told(kind, yaml.load(text, Loader=loader), demo=True)
+        found = told(kind, loaded(text, loader), demo=True)
         assert found == [], path
 
 
@@ -188,7 +192,7 @@ def test_a_short_form_that_the_reader_takes_is_taken(line: str) -> None:
     _, found = read_all({**files, **media, visit: f"---\n{line}\n---\nx\n"})
     assert [str(one) for one in found if one.severity.name == "ERROR"] == []
     for loader in LOADERS.values():
-        assert told("visit", yaml.load(line, Loader=loader)) == []
+        assert told("visit", loaded(line, loader)) == []
 
 
 # kind, front matter, the message of the reader that stands for it
@@ -257,10 +261,10 @@ def test_a_mistake_that_a_schema_can_express_is_refused_by_it_and_by_the_reader(
     kind: str, matter: str, message: str
 ) -> None:
     for loader in LOADERS.values():
-        assert told(kind, yaml.load(matter, Loader=loader)) != []
+        assert told(kind, loaded(matter, loader)) != []
     block = matter
     if matter.startswith("{"):
-        block = yaml.safe_dump(yaml.load(matter, Loader=NoteLoader), sort_keys=False)
+        block = yaml.safe_dump(loaded(matter, NoteLoader), sort_keys=False)
     _, found = read_all({WHERE[kind]: f"---\n{block}\n---\nx\n"})
     assert any(message in one.sentence for one in found), [str(one) for one in found]
 
@@ -288,4 +292,4 @@ def test_schemas_are_written_anew_and_write_over_nothing_else(tmp_path: Path) ->
 def test_the_tiny_shop_is_taken() -> None:
     for path, text in SHOP.items():
         if kind := kind_of(path):
-            assert told(kind, yaml.load(front(text.encode(), path) or "", Loader=CoreLoader)) == []
+            assert told(kind, loaded(front(text.encode(), path) or "", CoreLoader)) == []

@@ -74,3 +74,16 @@ def free_name(day: date, taken: Collection[str]) -> str:
 def names_in(folder: Path) -> frozenset[str]:
     """The names of the notes in a folder, without their ending; none where it is not there."""
     return frozenset(path.name.removesuffix(".md") for path in folder.glob("*.md"))
+
+
+def write_output(path: Path, data: bytes, begins: bytes) -> None:
+    """Write what was made for other programs; over an earlier one of its kind, and nothing else.
+
+    `begins` is what every file of this kind begins with.  Raises DeskError.
+    """
+    try:
+        if path.exists() and not path.read_bytes().startswith(begins):
+            raise DeskError(f"{path} is another kind of file, and nothing is overwritten.")
+        path.write_bytes(data)
+    except OSError as error:
+        raise DeskError(f"{path} cannot be written: {error.strerror}.") from None

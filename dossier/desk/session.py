@@ -1,0 +1,52 @@
+"""A note while its writer has it open: what is wrong with it, and how it is left."""
+
+from __future__ import annotations
+
+from datetime import date
+from pathlib import Path
+
+from dossier.checks import run_checks
+from dossier.desk.files import DeskError, replace_own
+from dossier.desk.lines import without_offers
+from dossier.diagnostics import Diagnostic, in_order
+from dossier.model import Notebook
+from dossier.read import read_notebook
+
+
+def open_notebook(content: Path, today: date) -> Notebook:
+    """The notes, as far as they can be read.  Raises DeskError without a shop."""
+    notebook, _ = read_notebook(content, today)
+    if notebook is None:
+        raise DeskError("shop.md can't be read, so nothing can be begun: see dossier check.")
+    return notebook
+
+
+def findings_in(content: Path, path: Path, today: date) -> tuple[Diagnostic, ...]:
+    """What is to be said of one note, read and checked among all the others."""
+    notebook, found = read_notebook(content, today)
+    if notebook is not None:
+        found = in_order((*found, *run_checks(notebook, today)))
+    file = path.relative_to(content).as_posix()
+    return tuple(one for one in found if one.span.file == file)
+
+
+def is_untouched(path: Path, begun: str) -> bool:
+    """Whether nothing was written: the file stands as it was begun, but for empty lines."""
+    written = path.read_text("utf-8", errors="replace")
+    return _bare(written) == _bare(begun)
+
+
+def leave(path: Path, begun: str) -> None:
+    """Take what was offered and not used out of a note, unless it has just been changed again."""
+    raw = path.read_bytes()
+    try:
+        text = raw.decode("utf-8")
+    except UnicodeDecodeError:
+        return
+    tidy = without_offers(text, begun)
+    if tidy != text:
+        replace_own(path, tidy, raw)
+
+
+def _bare(text: str) -> list[str]:
+    return [line.rstrip() for line in text.splitlines() if line.strip()]
