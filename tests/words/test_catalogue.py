@@ -14,7 +14,15 @@ import pytest
 from babel.messages.pofile import read_po
 
 from dossier.analysis.findings import analyse
-from dossier.edition import BENCH, OWNER, Told, instrument_view, situation, voice_of
+from dossier.edition import (
+    BENCH,
+    OWNER,
+    Told,
+    handed_on,
+    instrument_view,
+    situation,
+    voice_of,
+)
 from dossier.edition.pages import InstrumentView
 from dossier.edition.view import plain
 from dossier.model import Notebook
@@ -228,11 +236,12 @@ def marked(notebook: Notebook) -> tuple[tuple[InstrumentView, ...], set[str]]:
     words = Words("en_GB", language)
     views: list[InstrumentView] = []
     for name in notebook.instruments:
-        history = notebook.history(name)
-        findings = analyse(history)
-        now = situation(history, findings, TODAY)
-        told = Told(history, findings, now, voice_of(history.shop, words))
-        views.extend(instrument_view(edition, told) for edition in (OWNER, BENCH))
+        whole = notebook.history(name)
+        for edition, history in ((OWNER, handed_on(whole)), (BENCH, whole)):
+            findings = analyse(history)
+            now = situation(history, findings, TODAY)
+            told = Told(history, findings, now, voice_of(history.shop, words))
+            views.append(instrument_view(edition, told))
     return tuple(views), language.asked
 
 
