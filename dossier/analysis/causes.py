@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 
@@ -49,7 +49,8 @@ def swing(work: Work) -> Swing:
     """Cents between the wood's driest and dampest day of a usual year in this room.
 
     The humidity response times the yearly range of the wood, a lagged harmonic's; a steady room
-    holds the air within `STEADY_POINTS`, and the wood lags it alike.
+    holds the air within `STEADY_POINTS`, and the wood lags it alike.  What it saves is not less
+    than nothing.
     """
     curve, found = work.room.curve, work.fit
     turn = 2.0 * np.pi / YEAR_DAYS
@@ -68,7 +69,7 @@ def swing(work: Work) -> Swing:
     return Swing(
         cents=cents,
         steady=steady_cents,
-        saved=saved,
+        saved=replace(saved, low=max(saved.low, min(saved.value, 0.0))),
         steady_points=STEADY_POINTS,
         driest=day_of_year(dampest + YEAR_DAYS / 2.0),
         dampest=day_of_year(dampest),

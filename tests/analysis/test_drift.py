@@ -25,6 +25,14 @@ from dossier.model import History
 from tests.analysis.one_piano import history
 from tests.bench_analysis import CLIMATE
 
+STEADY_CLIMATE = "climate:\n" + "\n".join(
+    f"  {month}: {degrees} °C, 45 %"
+    for month, degrees in (
+        ("january", 18), ("february", 18), ("march", 19), ("april", 19), ("may", 20),
+        ("june", 20), ("july", 20), ("august", 20), ("september", 20), ("october", 19),
+        ("november", 19), ("december", 18),
+    )
+)  # fmt: skip
 SPRING, AUTUMN = "air: 20 °C, 36 %", "air: 20 °C, 62 %"
 
 
@@ -120,6 +128,17 @@ def test_a_steady_room_saves_the_most_of_a_strong_swing() -> None:
     assert strong.driest[0] in (2, 3)
     assert strong.dampest[0] in (8, 9)
     assert 5.0 < strong.moisture_low < strong.moisture_high < 12.0
+
+
+def test_a_room_that_is_steady_already_leaves_nothing_to_save() -> None:
+    notes = {
+        day: note.replace("36 %", "44 %").replace("62 %", "48 %")
+        for day, note in visits(10).items()
+    }
+    told = swing(drift(history(notes, shop=STEADY_CLIMATE)))
+    assert told.saved.value == pytest.approx(0.0, abs=0.3)
+    assert told.saved.low == 0.0
+    assert told.steady.value == pytest.approx(told.cents.value, abs=0.3)
 
 
 def test_one_visit_gets_an_honest_wide_answer() -> None:
