@@ -93,7 +93,8 @@ def _complete(kind: str) -> Callable[..., list[str]]:
 def main() -> None:
     """Turn a piano technician's visit notes into every client's history.
 
-    Start with "dossier check" to see whether the notes can be read, then "dossier build".
+    Begin with "dossier start". "dossier check" says whether the notes can be read, "dossier build"
+    makes the pages.
     """
 
 
@@ -663,7 +664,9 @@ def visit(
     _folder(content)
     day = day or date.today()
     try:
-        known = known_of(open_notebook(content, day), instrument, day)
+        notebook = open_notebook(content, day)
+        known = known_of(notebook, instrument, day)
+        _tell_unread(notebook.stopped & {instrument})
         if printed:
             click.echo(visit_note(known, loose=True), nl=False)
             return
@@ -690,13 +693,21 @@ def round_(
     _folder(content)
     day = day or date.today()
     try:
-        text = round_note(round_of(open_notebook(content, day), client, day))
+        notebook = open_notebook(content, day)
+        all_known = round_of(notebook, client, day)
+        text = round_note(all_known)
+        _tell_unread(notebook.stopped & {one.history.instrument.id for one in all_known})
         if printed:
             click.echo(text, nl=False)
             return
         _write_note(round_path(content, day), text, content, day, edit)
     except DeskError as error:
         _fail(str(error))
+
+
+def _tell_unread(stopped: frozenset[str]) -> None:
+    for name in sorted(stopped):
+        click.echo(f"{name}: a note can't be read, so more may be open: dossier check.", err=True)
 
 
 def _write_note(path: Path, text: str, content: Path, day: date, edit: bool | None) -> None:
@@ -1028,3 +1039,41 @@ class _Bar:
         if self._shown and self._width:
             click.echo("\r" + " " * self._width + "\r", nl=False, err=True)
             self._width = 0
+
+
+@main.command(
+    short_help="Learn starting values of drift from the shop's own visits.",
+    epilog="Example:  dossier learn",
+)
+@click.option("--yes", is_flag=True, help="Write learned.md without asking.")
+@_common
+def learn(content: Path, today: date | None, *, yes: bool, as_json: bool, quiet: bool) -> None:
+    """Show what the shop's instruments say together of how pitch drifts, and keep it if you agree.
+
+    It is written to learned.md, beside shop.md, for you to look over. Builds merely read that file:
+    only then does an estimate on an owner's page begin from it.
+    """
+    from dossier.desk.files import DeskError
+    from dossier.desk.learn import FILE, keep, lesson
+    from dossier.desk.session import open_notebook
+
+    _folder(content)
+    day = today or date.today()
+    try:
+        found = lesson(open_notebook(content, day), day)
+        if as_json:
+            _print_json(found.data())
+        elif not quiet:
+            for line in found.lines():
+                click.echo(line)
+        if not found.text:
+            sys.exit(FINE)
+        asked = sys.stdin.isatty() and not as_json
+        if yes or (asked and click.confirm(f"Write {content / FILE}?", default=False)):
+            keep(content, found)
+            if not quiet and not as_json:
+                click.echo(f"Wrote {content / FILE}. The next build begins its estimates there.")
+        elif not quiet and not as_json:
+            click.echo("Nothing was written.")
+    except DeskError as error:
+        _fail(str(error))

@@ -20,7 +20,7 @@ from dossier.analysis.condition import (
 )
 from dossier.analysis.drift import drift
 from dossier.analysis.money import YearSum, by_year
-from dossier.analysis.priors import STARTING, Priors
+from dossier.analysis.priors import priors_of
 from dossier.analysis.raising import RaisePlan, raise_plan
 from dossier.analysis.rooms import (
     AirReading,
@@ -75,10 +75,11 @@ class Findings:
     unisons: tuple[RegisterUnisons, ...]
 
 
-def analyse(history: History, priors: Priors = STARTING) -> Findings:
+def analyse(history: History) -> Findings:
     """Everything that is computed about one instrument.
 
-    `priors`: what is assumed of its drift before its own readings speak; the shop's own, if any.
+    Its drift begins with what the shop has learned and looked over, else with the tool's own
+    starting values.
     """
     states = {visit.id: wood_at(history, visit) for visit in history.visits}
 
@@ -111,7 +112,7 @@ def analyse(history: History, priors: Priors = STARTING) -> Findings:
         money=by_year(history),
         equipment=_equipment(history),
         unsafe=_unsafe(history),
-        drift=drift(history, priors),
+        drift=drift(history, priors_of(history.shop)),
         raising=raise_plan(history, pitches, sections, marks, components, measured),
         scale=_scale(history, pitches, sections),
         unisons=unison_record(pitches, sections),

@@ -11,6 +11,7 @@ import numpy as np
 
 from dossier.analysis.ranges import Column
 from dossier.analysis.regression import Prior
+from dossier.model import LearnedCoefficient, Shop
 
 REGISTERS = ("bass", "tenor", "treble")
 
@@ -107,4 +108,24 @@ def joint(priors: Priors) -> Prior:
         root=np.linalg.cholesky(precision).T.copy(),
         shape=priors.error_shape,
         rate=variance * (priors.error_shape - 1.0),
+    )
+
+
+def priors_of(shop: Shop) -> Priors:
+    """Return what a shop has learned and looked over, else the starting values."""
+    learned = shop.learned
+    if learned is None:
+        return STARTING
+
+    def row(one: LearnedCoefficient, start: CoefficientPrior) -> CoefficientPrior:
+        origin = f"{learned.instruments} instruments of the shop, beside: {start.origin}"
+        return CoefficientPrior(float(one.mean), float(one.shared), float(one.own), origin)
+
+    return Priors(
+        humidity=row(learned.humidity, STARTING.humidity),
+        fall=row(learned.fall, STARTING.fall),
+        settling=row(learned.settling, STARTING.settling),
+        error=float(learned.error),
+        error_shape=STARTING.error_shape,
+        instruments=learned.instruments,
     )

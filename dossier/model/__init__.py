@@ -13,6 +13,7 @@ from dossier.model.instrument import (
     Standing,
     Valuation,
 )
+from dossier.model.learned import Learned, LearnedCoefficient
 from dossier.model.mark import MARK_KINDS, MarkKind
 from dossier.model.measurement import MEASURED_KINDS, MeasuredKind, Target
 from dossier.model.record import Record
@@ -61,6 +62,8 @@ __all__ = [
     "Graded",
     "History",
     "Instrument",
+    "Learned",
+    "LearnedCoefficient",
     "Log",
     "Look",
     "Mark",

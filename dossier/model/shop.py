@@ -5,6 +5,7 @@ from __future__ import annotations
 from decimal import Decimal
 from typing import Literal
 
+from dossier.model.learned import Learned
 from dossier.model.mark import MarkKind
 from dossier.model.measurement import MeasuredKind
 from dossier.model.record import Record
@@ -54,7 +55,7 @@ class Look(Record):
 
 
 class Shop(Record):
-    """The technician's own details and rules, from shop.md."""
+    """The technician's own details and rules, from shop.md; `learned` is learned.md's."""
 
     name: str
     technician: str
@@ -79,3 +80,4 @@ class Shop(Record):
     mark_kinds: tuple[MarkKind, ...]
     look: Look
     about: str = ""
+    learned: Learned | None = None

@@ -19,6 +19,8 @@ from dossier.read.files import Sources, open_folder
 from dossier.read.inbox import open_loose, read_loose
 from dossier.read.instrument import read_instrument
 from dossier.read.joining import Scope, check_instrument, check_room, in_order_of_day
+from dossier.read.learned import FILE as LEARNED
+from dossier.read.learned import read_learned
 from dossier.read.linking import link_visits
 from dossier.read.logs import read_log
 from dossier.read.media import find_media, with_media
@@ -149,6 +151,10 @@ class _Reading:
                 self.used.add(logo)
                 look = shop.look.model_copy(update={"logo": logo})
                 self.shop = shop = shop.model_copy(update={"look": look})
+        if shop is not None and LEARNED in self.sources:
+            raw = self.bytes_of(LEARNED, findings)
+            learned = None if raw is None else read_learned(raw, findings)
+            self.shop = shop = shop.model_copy(update={"learned": learned})
         self.setting = shop_setting(self.shop)
         return shop
 
