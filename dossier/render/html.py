@@ -20,6 +20,7 @@ from markupsafe import Markup
 from dossier.edition.pages import BenchIndex, ClientView, InstrumentView
 from dossier.edition.view import Passage, Sender
 from dossier.render import assets, markdown
+from dossier.render.reach import abroad, addressed, dialled
 from dossier.theme import Theme
 from dossier.words import Words
 
@@ -224,7 +225,7 @@ def environment(theme: Theme) -> Environment:
         keep_trailing_newline=True,
         auto_reload=False,
     )
-    made.filters |= {"dialled": _dialled, "addressed": _addressed, "abroad": _abroad}
+    made.filters |= {"dialled": dialled, "addressed": addressed, "abroad": abroad}
     return made
 
 
@@ -232,22 +233,6 @@ def _said(value: Any) -> Any:
     if value is None:
         raise PageError("a template asked for a value that is None")
     return value
-
-
-def _dialled(phone: str) -> str:
-    """A telephone number as a link dials it: its digits, with the leading plus."""
-    digits = "".join(letter for letter in phone if letter.isascii() and letter.isdigit())
-    return ("+" if phone.lstrip().startswith("+") else "") + digits
-
-
-def _addressed(email: str) -> str:
-    """An email address as a link carries it; no second field can be slipped in."""
-    return quote(email, safe="@+")
-
-
-def _abroad(address: str) -> str:
-    """An address that may be linked, or "": only https, so that nothing of a note can run."""
-    return address if re.fullmatch(r"https://[^\s\"'<>\\]+", address) else ""
 
 
 def _checked(name: str, svg: str) -> str:

@@ -16,6 +16,7 @@ from dossier.edition.pages import InstrumentView
 from dossier.edition.view import Passage
 from dossier.render.markdown import Picture, Surroundings, to_html
 from dossier.render.paper import SCHEME, Paper, PdfError, Shelf, write
+from dossier.render.reach import abroad, addressed, dialled
 from dossier.theme import Theme, accent
 from dossier.words import Words
 
@@ -217,13 +218,13 @@ def _reach(view: InstrumentView) -> Iterator[tuple[str, str]]:
     """How to reach the shop: what is printed, and where it leads, "" where it is text only."""
     sender = view.sender
     if sender.phone:
-        digits = re.sub(r"[^+0-9]", "", sender.phone)
-        yield sender.phone, f"tel:{digits}" if digits else ""
+        number = dialled(sender.phone)
+        yield sender.phone, f"tel:{number}" if number else ""
     if sender.email:
-        yield sender.email, f"mailto:{sender.email}"
+        address = addressed(sender.email)
+        yield sender.email, f"mailto:{address}" if address else ""
     if sender.web:
-        secure = sender.web.startswith("https://")
-        yield sender.web.removeprefix("https://").rstrip("/"), sender.web if secure else ""
+        yield sender.web.removeprefix("https://").rstrip("/"), abroad(sender.web)
     if sender.address:
         yield sender.address, ""
 
