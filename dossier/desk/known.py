@@ -131,7 +131,7 @@ def _clocks(known: Known) -> Iterator[str]:
         if clock.ends > known.today:
             yield tell(f"{_clock(clock)}: runs until {clock.ends}")
         elif clock.needs_answer or clock.ends > since:
-            yield tell(f"{_clock(clock)}: has run since {clock.ends}, look at it")
+            yield tell(f"{_clock(clock)}: ran until {clock.ends}, look at it")
 
 
 def _clock(clock: Clock) -> str:
@@ -144,7 +144,7 @@ def _first_keys(known: Known) -> Iterator[str]:
     yield from wait("reason", scalar(follow) if follow else "")
     imperial = known.history.shop.units == "imperial"
     yield from wait("air", " °F,  %" if imperial else " °C,  %")
-    yield from wait("found", " , ".join(usual_notes(known.history)) + " ")
+    yield from wait("found", " , ".join(usual_notes(known.history)))
     yield from wait("left", "on pitch")
 
 
