@@ -41,6 +41,7 @@ audit: .venv/.ready-test ## say which audits exist, and run them
 
 bench: .venv/.ready-test ## time a first build, an idle one and one after a changed note
 	@$(PY) tests/bench.py
+	@$(PY) -m tests.bench_analysis
 
 format: .venv/.ready-test ## lay out the code
 	@$(PY) -m ruff check --select I --fix

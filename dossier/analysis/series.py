@@ -8,9 +8,9 @@ from typing import Literal
 
 from dossier.analysis import pitch
 from dossier.analysis.answers import Cut, CutKind, LeftOut
-from dossier.analysis.compass import ASSUMED_BREAKS, Register, keys_of, registers
+from dossier.analysis.compass import ASSUMED_BREAKS, Register, registers
 from dossier.analysis.cuts import Break, System, breaks, system_at
-from dossier.analysis.tuning import TUNING_KINDS, tuned
+from dossier.analysis.tuning import TUNING_KINDS, sound_keys, tuned
 from dossier.model import History, Pitch, Visit
 
 WHOLE_CENTS, STRAY_CENTS = 3.0, 2.0
@@ -26,12 +26,6 @@ UNKNOWN_RAISE_CENTS = 8.0
 """Usual size of a raise where the pitch as found was not noted.  From memory."""
 
 OCTAVE = 12
-
-TROUBLED_MARKS = frozenset(
-    {"strings", "bass strings", "broken strings", "dead strings", "loose pins", "tight pins"}
-)
-TROUBLED_COMPONENTS = frozenset({"", "strings", "tuning pins", "pin block", "bridges"})
-"""Marks and problems of a note that make its pitch its own and not its register's."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -286,7 +280,7 @@ def _levels(visit: Visit, said: Pitch | None, parts: Sections) -> Levels:
     there = [register for register in range(3) if parts[register]]
     if said.how == "on pitch":
         return {register: _Level(0.0, 0.0, 0.0) for register in there}
-    by_key = _sound_keys(visit, said)
+    by_key = sound_keys(visit, said)
     if not by_key:
         whole = [float(reading.cents) for reading in said.readings if reading.key is None]
         spread = (STRAY_CENTS**2, WHOLE_CENTS**2)
@@ -297,29 +291,3 @@ def _levels(visit: Visit, said: Pitch | None, parts: Sections) -> Levels:
         for register, level in levels.items()
         if level is not None
     }
-
-
-def _sound_keys(visit: Visit, said: Pitch) -> dict[int, float]:
-    """Cents by key, without the notes that were read for a trouble of their own.
-
-    A slack pin or a new splice says how that string stands and not where its register does: keys
-    that the same note marks, clears or names in a problem, and strings read singly, are left out
-    where other keys were read.
-    """
-    troubled = _troubled(visit)
-    every: dict[int, list[float]] = {}
-    sound: dict[int, float] = {}
-    for reading in said.readings:
-        if reading.key is None:
-            continue
-        every.setdefault(reading.key, []).append(float(reading.cents))
-        if reading.string is None and reading.key not in troubled:
-            sound[reading.key] = float(reading.cents)
-    return sound or {key: sum(cents) / len(cents) for key, cents in every.items()}
-
-
-def _troubled(visit: Visit) -> frozenset[int]:
-    marks = [mark.marked for mark in visit.marks if mark.kind in TROUBLED_MARKS]
-    clears = [clear.marked for clear in visit.cleared if clear.kind in TROUBLED_MARKS]
-    problems = [item.keys for item in visit.problems if item.component in TROUBLED_COMPONENTS]
-    return keys_of(tuple(place for places in (*marks, *clears, *problems) for place in places))

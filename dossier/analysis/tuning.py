@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from datetime import date
 
 from dossier.analysis import pitch
-from dossier.analysis.compass import Register, registers
+from dossier.analysis.compass import Register, keys_of, registers
 from dossier.analysis.strings import tension_ratio
 from dossier.model import History, Pitch, Visit
 
@@ -14,12 +14,20 @@ TUNING_KINDS = frozenset({"tuning", "rough tuning", "pitch raise", "pitch loweri
 """The kinds of work that set the pitch."""
 
 
+TROUBLED_MARKS = frozenset(
+    {"strings", "bass strings", "broken strings", "dead strings", "loose pins", "tight pins"}
+)
+TROUBLED_COMPONENTS = frozenset({"", "strings", "tuning pins", "pin block", "bridges"})
+"""Marks and problems of a note that make its pitch its own and not its register's."""
+
+
 @dataclass(frozen=True, slots=True)
 class Stage:
     """The pitch as found or as left at one visit.
 
     `overall` and `levels` are against the visit's target; `by_key` are the single readings in
-    cents (the mean over the strings where they were read one by one); `assumed` says that
+    cents (the mean over the strings where they were read one by one), also of notes whose own
+    trouble keeps them out of the levels; `assumed` says that
     nothing was written and the work implies it; `hertz` that a reading was in Hz, so that its
     cents are against equal temperament and not against the tuner's stretched curve.
     """
@@ -77,11 +85,11 @@ def visit_pitch(history: History, visit: Visit) -> VisitPitch | None:
     where it stood if it was floated, and marked as assumed.  Common practice, no source.
     """
     sections = registers(history.instrument)
-    found = _stage(visit.found, sections) if visit.found else None
+    found = _stage(visit, visit.found, sections) if visit.found else None
     worked = tuned(visit)
     left: Stage | None = None
     if visit.left and visit.left.how == "readings":
-        left = _stage(visit.left, sections)
+        left = _stage(visit, visit.left, sections)
     elif visit.left and visit.left.how == "on pitch":
         left = _at_target(sections, assumed=False)
     elif worked and visit.floated:
@@ -112,7 +120,33 @@ def pitch_record(history: History) -> tuple[VisitPitch, ...]:
     return tuple(item for item in found if item is not None)
 
 
-def _stage(said: Pitch, sections: tuple[Register, ...]) -> Stage | None:
+def sound_keys(visit: Visit, said: Pitch) -> dict[int, float]:
+    """Cents by key, without the notes that were read for a trouble of their own.
+
+    A slack pin or a new splice says how that string stands and not where its register does: keys
+    that the same note marks, clears or names in a problem, and strings read singly, are left out
+    where other keys were read.
+    """
+    troubled = _troubled(visit)
+    every: dict[int, list[float]] = {}
+    sound: dict[int, float] = {}
+    for reading in said.readings:
+        if reading.key is None:
+            continue
+        every.setdefault(reading.key, []).append(float(reading.cents))
+        if reading.string is None and reading.key not in troubled:
+            sound[reading.key] = float(reading.cents)
+    return sound or {key: sum(cents) / len(cents) for key, cents in every.items()}
+
+
+def _troubled(visit: Visit) -> frozenset[int]:
+    marks = [mark.marked for mark in visit.marks if mark.kind in TROUBLED_MARKS]
+    clears = [clear.marked for clear in visit.cleared if clear.kind in TROUBLED_MARKS]
+    problems = [item.keys for item in visit.problems if item.component in TROUBLED_COMPONENTS]
+    return keys_of(tuple(place for places in (*marks, *clears, *problems) for place in places))
+
+
+def _stage(visit: Visit, said: Pitch, sections: tuple[Register, ...]) -> Stage | None:
     whole = [reading for reading in said.readings if reading.key is None]
     hertz = any(reading.hertz is not None for reading in said.readings)
     by_key: dict[int, list[float]] = {}
@@ -120,12 +154,13 @@ def _stage(said: Pitch, sections: tuple[Register, ...]) -> Stage | None:
         if reading.key is not None:
             by_key.setdefault(reading.key, []).append(float(reading.cents))
     means = {key: sum(values) / len(values) for key, values in by_key.items()}
+    sound = sound_keys(visit, said)
     first, last = sections[0][1], sections[-1][2]
     if said.how == "on pitch":
         return _at_target(sections, assumed=False)
     overall = (
-        pitch.overall_level(means, sections)
-        if means
+        pitch.overall_level(sound, sections)
+        if sound
         else pitch.whole_instrument(float(whole[0].cents), first, last)
         if whole
         else None
@@ -134,7 +169,7 @@ def _stage(said: Pitch, sections: tuple[Register, ...]) -> Stage | None:
         return None
     return Stage(
         overall=overall,
-        levels=pitch.levels(means, sections),
+        levels=pitch.levels(sound, sections),
         by_key=tuple(sorted(means.items())),
         hertz=hertz,
     )

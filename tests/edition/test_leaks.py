@@ -232,6 +232,10 @@ NOTES = {
     """,
 }
 FILES = {
+    "learned.md": (
+        "---\nlearned: 2025-01-01\ninstruments: 4\nhumidity response: 4.5, 2, 0.9\n"
+        "slow fall: -2, 1.5, 0.8\nsettling share: 0.2, 0.09, 0.06\nerror: 2.5\n---\n"
+    ),
     "instruments/heron/media/pins.jpg": "not looked into here",
     "instruments/heron/media/bass.mp3": "not looked into here",
     "instruments/heron/scale.csv": "note,length_mm,diameter_mm\nA4,400,1.0\n",

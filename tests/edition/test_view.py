@@ -27,6 +27,7 @@ from dossier.edition import (
     sentences,
     situation,
 )
+from dossier.edition.lists import LinkRow
 from dossier.edition.view import Fact, plain
 from dossier.model import History, Notebook
 from dossier.words import load
@@ -79,7 +80,8 @@ def test_the_lists_of_the_demo_are_plain(demo: Notebook) -> None:
         open=tuple(r for o, v in zip(all_told, views, strict=True) for r in open_rows(o, v)),
     )
     day = date.fromisoformat(TODAY)
-    index = bench_index(demo.shop, all_told[0].voice, day, listed, (("A", "b"),), ("one",))
+    link = LinkRow("A", "", "0/", "", day, None)
+    index = bench_index(demo.shop, all_told[0].voice, day, listed, (link,), ("one",))
     assert len(plain(index)["rows"]) == len(demo.instruments)
     client = demo.clients["marlpit"]
     first_page = client_view(demo.shop, all_told[0].voice, client.id, client, rows)
