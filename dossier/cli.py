@@ -871,8 +871,15 @@ def due(
 )
 @click.argument("kind", required=False)
 @click.option("--out", type=click.Path(path_type=Path), help="Write all of them into this folder.")
+@click.option(
+    "--dialect",
+    type=click.Choice(["2020-12", "draft-07"]),
+    default="2020-12",
+    show_default=True,
+    help="The dialect; some tools for Markdown know the older alone.",
+)
 @_content_option
-def schema(kind: str | None, out: Path | None, content: Path) -> None:
+def schema(kind: str | None, out: Path | None, dialect: str, content: Path) -> None:
     """Print the JSON Schema of a KIND of file's front matter, or write those of all kinds.
 
     The kinds are shop, client, instrument, visit, round, room and inbox. Where there are notes, the
@@ -889,13 +896,13 @@ def schema(kind: str | None, out: Path | None, content: Path) -> None:
     shop = notebook.shop if notebook is not None else None
     if out is not None:
         try:
-            written = desk.write_schemas(out, shop)
+            written = desk.write_schemas(out, shop, dialect)
         except DeskError as error:
             _fail(str(error))
         for path in written:
             click.echo(path)
     elif kind is not None:
-        click.echo(desk.schema_text(kind, shop), nl=False)
+        click.echo(desk.schema_text(kind, shop, dialect), nl=False)
     else:
         for name, place, title in desk.KINDS:
             click.echo(f"{name:<12}{place:<32}{title}")

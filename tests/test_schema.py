@@ -9,7 +9,7 @@ from typing import Any
 
 import pytest
 import yaml
-from jsonschema import Draft202012Validator
+from jsonschema import Draft7Validator, Draft202012Validator
 
 from dossier.desk.schema import KINDS, schema, schema_text, write_schemas
 from dossier.read import open_folder, read_notebook
@@ -293,3 +293,16 @@ def test_the_tiny_shop_is_taken() -> None:
     for path, text in SHOP.items():
         if kind := kind_of(path):
             assert told(kind, loaded(front(text.encode(), path) or "", CoreLoader)) == []
+
+
+def test_the_older_dialect_takes_and_refuses_the_same() -> None:
+    for kind, _, _ in KINDS:
+        made = schema(kind, dialect="draft-07")
+        Draft7Validator.check_schema(made)
+        assert {**made, "$schema": None} == {**schema(kind), "$schema": None}
+    older = Draft7Validator(schema("visit", dialect="draft-07"))
+    for line in SHORT_FORMS.strip().split("\n"):
+        assert list(older.iter_errors(loaded(line, CoreLoader))) == []
+    for kind, matter, _ in REFUSED:
+        if kind == "visit":
+            assert list(older.iter_errors(loaded(matter, CoreLoader))) != []

@@ -28,7 +28,12 @@ from dossier.read.inbox import INBOX_FIELDS
 from dossier.read.rounds import ROUND_CLIENT
 from dossier.read.visit import table_for
 
-DIALECT = "https://json-schema.org/draft/2020-12/schema"
+DIALECTS: Mapping[str, str] = {
+    "2020-12": "https://json-schema.org/draft/2020-12/schema",
+    "draft-07": "http://json-schema.org/draft-07/schema#",
+}
+"""The dialects by name, the first of them the usual one.  What is written means the same in both;
+some tools for Markdown know the older alone."""
 KINDS: tuple[tuple[str, str, str], ...] = (
     ("shop", "shop.md", "The shop"),
     ("client", "clients/*.md", "A client"),
@@ -50,7 +55,7 @@ REQUIRED: Mapping[str, tuple[str, ...]] = {
 _MADE_BY = "Made by `dossier schema` from the keys that the reader knows; not edited by hand."
 
 
-def schema(kind: str, shop: Shop | None = None) -> dict[str, Any]:
+def schema(kind: str, shop: Shop | None = None, dialect: str = "2020-12") -> dict[str, Any]:
     """The schema of a kind of file; with a shop, also of the kinds that it added."""
     setting = Setting() if shop is None else shop_setting(shop)
     places = {name: (place, title) for name, place, title in KINDS}
@@ -60,7 +65,7 @@ def schema(kind: str, shop: Shop | None = None) -> dict[str, Any]:
     named: dict[str, Any] = {}
     properties = {field.key: _property(kind, field, setting, named) for field in fields}
     return {
-        "$schema": DIALECT,
+        "$schema": DIALECTS[dialect],
         "$comment": _MADE_BY,
         "title": title,
         "description": f"The front matter of {place}.",
@@ -129,7 +134,9 @@ def _other_spellings(fields: tuple[Field, ...]) -> list[tuple[str, dict[str, str
     return found
 
 
-def write_schemas(folder: Path, shop: Shop | None = None) -> tuple[Path, ...]:
+def write_schemas(
+    folder: Path, shop: Shop | None = None, dialect: str = "2020-12"
+) -> tuple[Path, ...]:
     """Write the schema of every kind into a folder; one made before is made anew.
 
     Raises DeskError where another file has the name of one.
@@ -142,10 +149,10 @@ def write_schemas(folder: Path, shop: Shop | None = None) -> tuple[Path, ...]:
         paths.append(path)
     folder.mkdir(parents=True, exist_ok=True)
     for path, (kind, _, _) in zip(paths, KINDS, strict=True):
-        path.write_text(schema_text(kind, shop), "utf-8")
+        path.write_text(schema_text(kind, shop, dialect), "utf-8")
     return tuple(paths)
 
 
-def schema_text(kind: str, shop: Shop | None = None) -> str:
+def schema_text(kind: str, shop: Shop | None = None, dialect: str = "2020-12") -> str:
     """The schema as a file has it."""
-    return f"{json.dumps(schema(kind, shop), indent=2, ensure_ascii=False)}\n"
+    return f"{json.dumps(schema(kind, shop, dialect), indent=2, ensure_ascii=False)}\n"

@@ -39,7 +39,14 @@ def _text(*examples: str) -> Shape:
 
 
 def _matching(pattern: str, *examples: str) -> Shape:
-    return {"type": ["string", "number"], "pattern": pattern, **_examples(examples)}
+    # Editors that know this key show it in place of the pattern; all others pass it over.
+    told = f" Write it like {examples[0]}." if examples else ""
+    return {
+        "type": ["string", "number"],
+        "pattern": pattern,
+        "patternErrorMessage": f"This can't be read.{told}",
+        **_examples(examples),
+    }
 
 
 def _named(name: str, shape: Shape) -> Shape:
