@@ -14,12 +14,13 @@ import gc
 import hashlib
 import logging
 import os
+import re
 import warnings
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager
 from dataclasses import dataclass
 from datetime import UTC, date, datetime
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING, Any, NoReturn
 from xml.sax.saxutils import escape
 
 if TYPE_CHECKING:
@@ -29,6 +30,10 @@ if TYPE_CHECKING:
 SCHEME = "dossier"
 LINKS = ("https:", "mailto:", "tel:")
 _EPOCH = date(1970, 1, 1)
+_MISSING = re.compile(
+    r'\.notdef glyph rendered for Unicode string unsupported by fonts: "(?P<sign>.+)" \(U\+.*\)',
+    re.DOTALL,
+)
 
 # The bytes and the media type for the path in `dossier:path`; None where nothing stands there.
 Shelf = Callable[[str], tuple[bytes, str] | None]
@@ -36,6 +41,14 @@ Shelf = Callable[[str], tuple[bytes, str] | None]
 
 class PdfError(RuntimeError):
     """A PDF that can't be made as it should; the message says what the renderer found."""
+
+
+class MissingSignsError(PdfError):
+    """No font at hand has some signs of the text, which a PDF/A may not leave as empty boxes."""
+
+    def __init__(self, message: str, signs: frozenset[str]) -> None:
+        super().__init__(message)
+        self.signs = signs
 
 
 @dataclass(frozen=True, slots=True)
@@ -63,7 +76,7 @@ def write(paper: Paper, shelf: Shelf) -> bytes:
     Pictures, fonts and style sheets can come from `shelf` only.
 
     Raises PdfError where the renderer warns of anything, or a link leads elsewhere than to the
-    document, https, mail or a telephone.
+    document, https, mail or a telephone; MissingSignsError where only a font lacks a sign.
     """
     from weasyprint import CSS, HTML, Attachment
     from weasyprint.text.fonts import FontConfiguration
@@ -97,8 +110,17 @@ def write(paper: Paper, shelf: Shelf) -> bytes:
             message = f"{paper.title}: {error}, which isn't among the build's files."
             raise PdfError(message) from error
     if found:
-        raise PdfError(f"{paper.title}: {'; '.join(dict.fromkeys(found))}")
+        _refuse(paper, tuple(dict.fromkeys(found)))
     return data
+
+
+def _refuse(paper: Paper, found: tuple[str, ...]) -> NoReturn:
+    message = f"{paper.title}: {'; '.join(found)}"
+    missing = [_MISSING.fullmatch(one) for one in found]
+    if all(missing):
+        signs = frozenset(one["sign"] for one in missing if one)
+        raise MissingSignsError(message, signs)
+    raise PdfError(message)
 
 
 def _identifier(paper: Paper) -> bytes:

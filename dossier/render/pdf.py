@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import lru_cache, partial
 from itertools import chain
 
@@ -15,7 +15,7 @@ from dossier.edition.figures import Figure
 from dossier.edition.pages import InstrumentView
 from dossier.edition.view import Passage
 from dossier.render.markdown import Picture, Surroundings, to_html
-from dossier.render.paper import SCHEME, Paper, PdfError, Shelf, write
+from dossier.render.paper import SCHEME, MissingSignsError, Paper, PdfError, Shelf, write
 from dossier.render.reach import abroad, addressed, dialled
 from dossier.theme import Theme, accent
 from dossier.words import Words
@@ -23,6 +23,7 @@ from dossier.words import Words
 __all__ = ["DATA_NAME", "PdfError", "document"]
 
 DATA_NAME = "history.json"
+UNSHOWN = "[?]"
 _SHEETS = ("document", "statement")
 _SIZES = {"a4": "A4", "letter": "letter"}
 _SVG = re.compile(r"\s*(?:<\?xml[^>]*>\s*)?(?P<tag><svg\b[^>]*>)(?P<rest>.*)", re.DOTALL)
@@ -61,7 +62,9 @@ def document(
     the view gives them (and the shop's logo by its own); a picture that isn't among them is left
     out.  `data` is the history as JSON and is attached.
 
-    Raises PdfError where the renderer warns of anything or a link leads to where none may.
+    A sign that no font has is printed as UNSHOWN.
+
+    Raises PdfError where the renderer warns of anything else, or a link leads to where none may.
     """
     photos = {name: f"picture/{n}" for n, name in enumerate(sorted(pictures))}
     own = _page_css(view, words, theme)
@@ -76,7 +79,14 @@ def document(
         data_name=DATA_NAME,
         data_words=words("The figures of this document as JSON"),
     )
-    return write(paper, _shelf({photos[name]: pictures[name] for name in photos}, theme))
+    shelf = _shelf({photos[name]: pictures[name] for name in photos}, theme)
+    try:
+        return write(paper, shelf)
+    except MissingSignsError as error:
+        # An emoji is no reason to leave a dossier unmade: it stays on the page and in the data.
+        shown = str.maketrans(dict.fromkeys(error.signs, UNSHOWN))
+        plain = replace(paper, html=paper.html.translate(shown), css=paper.css.translate(shown))
+        return write(plain, shelf)
 
 
 def _title(view: InstrumentView) -> str:
