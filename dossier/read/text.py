@@ -124,5 +124,11 @@ def _refused(text: str, file: str) -> Diagnostic | None:
     return None
 
 
+def unseen(text: str) -> str | None:
+    """The first sign of a text that no reader sees and that may turn it around; None for none."""
+    found = _CONTROL.search(text) or _TURNING.search(text)
+    return found[0] if found else None
+
+
 def _place(text: str, at: int, file: str) -> Span:
     return Span(file, text.count("\n", 0, at) + 1, at - text.rfind("\n", 0, at), 1)

@@ -16,6 +16,7 @@ import yaml
 from dossier.diagnostics import Span
 from dossier.read import yaml_mistakes
 from dossier.read.pieces import Findings, Origin, Piece, key_shape
+from dossier.read.text import unseen
 
 _TEXT = "tag:yaml.org,2002:str"
 _OWN_TAGS = frozenset({_TEXT, "tag:yaml.org,2002:seq", "tag:yaml.org,2002:map"})
@@ -146,6 +147,14 @@ class _Builder:
             raw = self.front[begin : node.end_mark.index]
             raw = _without_header(raw) if style in ("|", ">") else raw
         origin = Origin(self.file, line, column + (style is not None), value, raw)
+        if style == '"' and (sign := unseen(value)):
+            self._distrust(
+                "yaml-unseen",
+                f"An escape between these quotes stands for a sign that nobody sees "
+                f"(U+{ord(sign):04X}).",
+                self._span(node),
+                "Write the words without it.",
+            )
         text = value.rstrip() if value[-1:] in (" ", "\n") else value
         empty = style is None and value in _NOTHING
         end = begin + len(value) if raw is None else node.end_mark.index

@@ -18,6 +18,7 @@ from markdown_it.token import Token
 
 ABROAD = re.compile(r"https://[^/?#]|(?:mailto|tel):.", re.IGNORECASE)
 LOWEST = 6
+_TURNING = re.compile("[\u202a-\u202e\u2066-\u2069]")
 
 
 @dataclass(frozen=True, slots=True)
@@ -43,14 +44,17 @@ class Surroundings:
 
 
 def to_html(text: str, around: Surroundings) -> str:
-    """The passage as HTML.  Headings go on from the level above without a gap."""
-    return str(_parser().render(text, {"around": around}))
+    """The passage as HTML.  Headings go on from the level above without a gap.
+
+    A sign that turns the text around, written as an entity, is left out.
+    """
+    return _TURNING.sub("", str(_parser().render(text, {"around": around})))
 
 
 def to_text(text: str) -> str:
     """The passage as plain words in one line, for a summary or a description."""
     blocks = (_words(token) for token in _parser().parse(text, {"around": NOWHERE}))
-    return " ".join(" ".join(blocks).split())
+    return _TURNING.sub("", " ".join(" ".join(blocks).split()))
 
 
 NOWHERE = Surroundings(below=1, pictures={}, table_word="")
