@@ -48,7 +48,7 @@ def _visit(
         summary=sentence(visit.summary),
         facts=tuple(_facts(history, visit, pitch, voice)),
         pitch=register_table(pitch, voice) if pitch else None,
-        lines=tuple(_lines(history, visit, voice)),
+        lines=(*_lines(history, visit, voice), *(_recordings(visit, voice) if bench else ())),
         work=visit_work(visit, voice, costs=shows(edition, history, "costs")),
         problems=tuple(_problems(findings, visit, voice)),
         advice=tuple(_advice(findings, visit, voice)),
@@ -82,6 +82,15 @@ def photos(visit: Visit, voice: Voice) -> tuple[Photo, ...]:
         Photo(photo.file, capital(photo.caption) or plain, capital(photo.caption) or plain)
         for photo in visit.photos
         if photo.kind == "picture"
+    )
+
+
+def _recordings(visit: Visit, voice: Voice) -> tuple[str, ...]:
+    """The recordings of a visit by name, for the bench: none leaves the notes."""
+    w = voice.words
+    return tuple(
+        w("Recording, for the bench alone: {what}.", what=", ".join(filter(None, named)))
+        for named in ((one.file, one.caption) for one in visit.photos if one.kind == "audio")
     )
 
 

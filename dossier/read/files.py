@@ -98,7 +98,7 @@ def open_folder(folder: Path) -> Sources:
                 elif entry.is_dir():
                     paths[f"{name}/"] = bytes
                     waiting.append(f"{name}/")
-                else:
+                elif entry.is_file():  # a pipe would be waited for without end
                     paths[name] = _OnDisk(entry.path)
     return Sources(dict(sorted(paths.items())), frozenset(links))
 

@@ -81,8 +81,8 @@ TRAPS: dict[str, tuple[str, str]] = {
     "a key twice": (
         "summary: x\nSummary: y",
         (
-            '3:1: error: "Summary" is written a second time; the first is on line 2. Write "Summary:" '
-            'once, and below it one line for each, beginning with "  - ".'
+            '3:1: error: "Summary" is written a second time; the first is on line 2. Write '
+            '"Summary:" once, and below it one line for each, beginning with "  - ".'
         ),
     ),
     "a huge number": (
@@ -95,8 +95,8 @@ TRAPS: dict[str, tuple[str, str]] = {
     "a huge power": (
         "air: 1e999999 °C",
         (
-            '2:6: error: "1e999999 °C" is not one temperature. Write one number and its unit, such as '
-            "17.5 °C."
+            '2:6: error: "1e999999 °C" is not one temperature. Write one number and its unit, '
+            "such as 17.5 °C."
         ),
     ),
     "no number": (
@@ -109,8 +109,8 @@ TRAPS: dict[str, tuple[str, str]] = {
     "infinity": (
         "found: A4 +.inf",
         (
-            '2:8: error: "A4 +.inf" is not a pitch reading. Write a note and its cents or hertz, as '
-            "in A4 -12 or A4 442.1 Hz."
+            '2:8: error: "A4 +.inf" is not a pitch reading. Write a note and its cents or hertz, '
+            "as in A4 -12 or A4 442.1 Hz."
         ),
     ),
     "a number of base sixty": (
@@ -135,8 +135,8 @@ TRAPS: dict[str, tuple[str, str]] = {
     "a list alone": (
         "- a\n- b",
         (
-            "2:1: error: The front matter is a list, where keys with values are expected. Write each "
-            "line like this: found: 8 sharp"
+            "2:1: error: The front matter is a list, where keys with values are expected. Write "
+            "each line like this: found: 8 sharp"
         ),
     ),
     "a key that is a list": (
@@ -147,8 +147,8 @@ TRAPS: dict[str, tuple[str, str]] = {
     "the zero byte": (
         "summary: a\0b",
         (
-            "2:11: error: The file holds a NUL character, so it is not plain text. Delete it, or save "
-            "the file again as UTF-8."
+            "2:11: error: The file holds a NUL character, so it is not plain text. Delete it, or "
+            "save the file again as UTF-8."
         ),
     ),
     "an override": ("summary: a\u202eb", f"2:11: {turned('202E')}"),
@@ -160,15 +160,15 @@ TRAPS: dict[str, tuple[str, str]] = {
     "a line that an editor doesn't see": (
         "summary: a\u2028reason: b",
         (
-            '2:18: error: A second colon stands in the value of "summary". Put the value in quotes: '
-            'summary: "a reason: b"'
+            '2:18: error: A second colon stands in the value of "summary". Put the value in '
+            'quotes: summary: "a reason: b"'
         ),
     ),
     "a mark inside": (
         "summary: a\ufeffb",
         (
-            "2:11: error: An invisible control character (U+FEFF) stands here. Delete it, or save the "
-            "file again as UTF-8."
+            "2:11: error: An invisible control character (U+FEFF) stands here. Delete it, or save "
+            "the file again as UTF-8."
         ),
     ),
     "an attribute": (
