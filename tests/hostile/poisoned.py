@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import io
+import json
 from dataclasses import dataclass, replace
 from datetime import date
 from functools import cache
@@ -11,11 +12,27 @@ from typing import Any, Literal, TypeVar, get_origin
 from PIL import Image
 from pydantic import BaseModel
 
+from dossier.analysis.findings import analyse
+from dossier.charts import LIGHT, draw, for_screen
 from dossier.diagnostics import Span
-from dossier.edition import LinkRow, Listed, bench_index, client_view, voice_of
-from dossier.model import History
+from dossier.edition import (
+    Issue,
+    LinkRow,
+    Listed,
+    Told,
+    bench_index,
+    client_view,
+    situation,
+    statement_view,
+    voice_of,
+)
+from dossier.edition.pages import InstrumentView
+from dossier.model import History, Release
+from dossier.read.client import RELEASABLE
 from dossier.render import html
 from dossier.render.assets import site_assets
+from dossier.render.data import history_json
+from dossier.sites.issue import statement_files, statements
 from dossier.tasks import Job, Made, make
 from dossier.theme import find_theme
 from dossier.words import load
@@ -68,15 +85,20 @@ def photograph() -> bytes:
 
 @dataclass(frozen=True)
 class Site:
-    """All pages that one text ends up on: files by path below the owner's and the bench's roots."""
+    """All pages that one text ends up on: files by path below the owner's, the bench's and the
+    issued statements' roots."""
 
     owner: dict[str, bytes]
     bench: dict[str, bytes]
+    issued: dict[str, bytes]
+
+    def trees(self) -> tuple[tuple[str, dict[str, bytes]], ...]:
+        return ("owner", self.owner), ("bench", self.bench), ("issued", self.issued)
 
     def pages(self) -> dict[str, str]:
         return {
             f"{tree}/{path}": data.decode()
-            for tree, files in (("owner", self.owner), ("bench", self.bench))
+            for tree, files in self.trees()
             for path, data in files.items()
             if path.endswith(".html")
         }
@@ -84,14 +106,65 @@ class Site:
 
 def site(text: str, *, pdf: bool = False) -> Site:
     """Every page of a shop in which all that can be written is that text."""
-    known = poisoned(history(), text)
+    known = _released(poisoned(history(), text))
     theme = find_theme()
     names = {photo.file for visit in known.visits for photo in visit.photos}
     media = dict.fromkeys({*names, known.instrument.photo}, photograph())
     made = make(
         Job(known, TODAY, theme, media, photograph(), "public/x/index.html", alone=False, pdf=pdf)
     )
-    return Site(_owner(made, known), _bench(made, known, text))
+    return Site(_owner(made, known), _bench(made, known, text), _issued(known, pdf=pdf))
+
+
+def _released(known: History) -> History:
+    """The history with all of it released, so that as much as can be is told to strangers."""
+    editions = tuple(edition.name for edition in statements())
+    visits = tuple(
+        visit.model_copy(
+            update={
+                "release": editions,
+                "photos": tuple(
+                    photo.model_copy(update={"release": editions}) for photo in visit.photos
+                ),
+            }
+        )
+        for visit in known.visits
+    )
+    releases = tuple(
+        Release(span=known.client.span, edition=edition, what=RELEASABLE) for edition in editions
+    )
+    client = known.client.model_copy(update={"releases": releases})
+    return known.model_copy(update={"visits": visits, "client": client})
+
+
+def _issued(known: History, *, pdf: bool) -> dict[str, bytes]:
+    """The statements for a sale and for an appraisal, each also as differing from one before."""
+    voice = voice_of(known.shop, load("en-GB"))
+    findings = analyse(known)
+    told = Told(known, findings, situation(known, findings, TODAY), voice)
+    files: dict[str, bytes] = {}
+    for edition in statements():
+        first = json.loads(history_json(statement_view(edition, told, Issue(TODAY))))["history"]
+        view = statement_view(edition, told, Issue(TODAY, 2, first))
+        made = statement_files(view, known, find_theme(), _Everything()) if pdf else _page(view)
+        files |= {f"{edition.name}/{path}": one for path, one in made.items()}
+    return files
+
+
+def _page(view: InstrumentView) -> dict[str, bytes]:
+    theme = find_theme()
+    parts = view.statement.parts if view.statement else ()
+    figures = tuple(figure for part in parts for figure in part.figures)
+    charts = {name: for_screen(svg, LIGHT) for name, svg in draw(figures, LIGHT, "screen").items()}
+    page = html.instrument_page(view, charts, {}, load("en-GB"), theme, "")
+    return {**site_assets(theme, view.sender), "index.html": page}
+
+
+class _Everything(dict[str, bytes]):
+    """A photograph under any name."""
+
+    def __missing__(self, name: str) -> bytes:
+        return photograph()
 
 
 def _owner(made: Made, known: History) -> dict[str, bytes]:

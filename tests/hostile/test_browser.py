@@ -67,7 +67,7 @@ class Ear:
 
 def laid_out(made: Site, folder: Path) -> list[str]:
     """Write a site's files below a folder, and name its pages."""
-    for tree, files in (("owner", made.owner), ("bench", made.bench)):
+    for tree, files in made.trees():
         for path, data in files.items():
             file = folder / tree / path
             file.parent.mkdir(parents=True, exist_ok=True)
@@ -90,7 +90,7 @@ def test_no_text_runs_or_reaches_out(page: Page, serve: Serve, tmp_path: Path, p
             ear.open(path)
             if ear.heard:
                 found[f"{chosen[int(path.split('/')[0])]} in {path}"] = list(ear.heard)
-    assert ear.pages >= 6 * len(chosen)
+    assert ear.pages >= 8 * len(chosen)
     assert found == {}
 
 
