@@ -45,6 +45,8 @@ def _last_seen(told: Told) -> Iterator[str]:
         else "",
         w("left {pitch}", pitch=voice.pitch(pitch.left.overall.cents))
         if pitch and pitch.left and not pitch.left.assumed
+        else w("left as found")
+        if pitch and pitch.left is None
         else "",
         w("in air of {air}", air=air) if air else "",
     ]

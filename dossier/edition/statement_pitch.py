@@ -51,11 +51,18 @@ def _row(visit: Visit, pitch: VisitPitch | None, voice: Voice) -> tuple[str, ...
     return (
         voice.form.date(visit.date),
         _stage(pitch.found if pitch else None, voice),
-        _stage(pitch.left if pitch else None, voice),
+        _left(pitch, voice),
         hz,
         air_text(visit.air, voice),
         _lines(visit, pitch, voice),
     )
+
+
+def _left(pitch: VisitPitch | None, voice: Voice) -> str:
+    """As it was left; where the pitch was read and not set, it stayed as it was found."""
+    if pitch is not None and pitch.left is None:
+        return voice.words("as found")
+    return _stage(pitch.left if pitch else None, voice)
 
 
 def _stage(stage: Stage | None, voice: Voice) -> str:

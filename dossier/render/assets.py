@@ -18,7 +18,7 @@ from dossier.theme import Accent, Theme, accent, colours
 
 FOLDER = "assets"
 # In the order of the cascade; a theme's further sheets follow by name.
-SHEETS = ("fonts", "base", "parts", "layout", "bench", "paper")
+SHEETS = ("fonts", "base", "parts", "layout", "bench", "statement", "paper")
 MARK = "screen/mark.svg"
 _URL = re.compile(r'url\("([^"]+)"\)')
 

@@ -38,6 +38,9 @@ from dossier.edition.pages import (
     InstrumentRow,
     InstrumentView,
     OpenRow,
+    Statement,
+    StatementNote,
+    StatementPart,
     VisitView,
 )
 from dossier.edition.view import (
@@ -792,30 +795,64 @@ def bench_view() -> InstrumentView:
 
 
 def sale_view() -> InstrumentView:
-    """The same upright for a buyer: no owner, no room, no cost, no prose that wasn't released."""
+    """A statement of the same upright for a buyer: no owner, no room, and what was released."""
     owner = owner_view()
-    return replace(
-        owner,
-        edition="sale",
-        edition_word="Dossier for a sale",
-        client="",
-        next_text="",
-        next_when=None,
-        next_why="",
-        todos=(),
-        photo=None,
-        identity=tuple(fact for fact in owner.identity if fact.label != "Stands in"),
-        air_facts=(),
-        air_figures=(),
-        air_story=(),
-        work=tuple(replace(line, cost="") for line in owner.work),
-        cost_figures=(),
-        visits=tuple(
-            replace(v, passages=(), photos=(), work=tuple(replace(w, cost="") for w in v.work))
-            for v in owner.visits
-        ),
-        about=(),
+    note = StatementNote(
+        "14 March 2026: Made ready for a sale",
+        (Passage("The wren in the casework is a *fine* piece of carving."),),
+        (Photo("pins.jpg", "The pins of the fifth octave", "The pins of the fifth octave"),),
     )
+    work = Table(
+        "All work on record",
+        ("When", "What", "By whom", "Cost", "Noted in"),
+        (
+            ("2 November 2021", "Treatment: thin adhesive at three pins", "Ada Alder",
+             f"90{NB}EUR", "line 9"),
+            ("14 March 2026", "Tuning", "Ada Alder", "", "line 7"),
+        ),
+        (False, False, False, True, False),
+    )  # fmt: skip
+    identity = Table(
+        "The nine categories of Object ID (ICOM)",
+        ("Category", "What is recorded"),
+        (("Type of object", "Upright piano, overstrung"), ("Subject", "Not applicable")),
+        (False, False),
+    )
+    return replace(
+        bare_view(),
+        edition="sale",
+        edition_word="Statement for a sale",
+        client="",
+        slug=owner.slug,
+        title=owner.title,
+        kicker=owner.kicker,
+        as_of=date(2026, 4, 9),
+        as_of_text=day_text(date(2026, 4, 9)),
+        state="",
+        state_level="good",
+        unsafe="Warning of 14 March 2026, not lifted since: Do not move it.",
+        photo=Photo("front.jpg", "From the front", "From the front"),
+        statement=Statement(
+            purpose="This statement tells a buyer what is known of it.",
+            issued=date(2026, 4, 9),
+            issued_text=day_text(date(2026, 4, 9)),
+            number=2,
+            issue=(Fact("Edition", "Statement for a sale"), Fact("Number", "2")),
+            parts=(
+                StatementPart("brief", "In short", ("No problem is open.", "Not examined: ribs.")),
+                StatementPart("identity", "Identity", tables=(identity,)),
+                StatementPart("work", "Work", ("One treatment.",), tables=(work,)),
+                StatementPart("pitch", "Pitch and humidity", figures=owner.pitch_figures),
+                StatementPart("notes", "Notes and pictures", ("As written.",), notes=(note,)),
+                StatementPart(
+                    "limits", "Scope and limits", ("What is not named was not looked at.",),
+                    facts=(Fact("Author", "Ada Alder"),), after=("It is no warranty.",),
+                ),
+            ),
+            declaration="This statement was taken from the notes.",
+            sign=("Place and date", "Signature", "Name"),
+        ),
+    )  # fmt: skip
 
 
 def bare_view() -> InstrumentView:

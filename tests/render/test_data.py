@@ -17,7 +17,8 @@ def test_it_says_how_it_is_read_and_what_it_cannot_say() -> None:
 
 def test_it_holds_the_view_and_nothing_else() -> None:
     history = json.loads(history_json(sample_view.owner_view()))["history"]
-    assert set(history) == {field.name for field in fields(InstrumentView)} - {"limits", "bench"}
+    left_out = {"limits", "bench", "statement"}
+    assert set(history) == {field.name for field in fields(InstrumentView)} - left_out
     assert history["visits"][0]["when"] == "2026-03-14"
     assert history["visits"][0]["work"][0] == {
         "cost": "160.00\N{NO-BREAK SPACE}USD",
@@ -33,6 +34,17 @@ def test_it_holds_the_view_and_nothing_else() -> None:
 def test_the_bench_is_in_it_only_where_the_view_has_it() -> None:
     bench = json.loads(history_json(sample_view.bench_view()))["history"]["bench"]
     assert bench["access"] == "Side gate, code 4410; ring twice. Parking behind the bakery."
+
+
+def test_a_statement_says_nothing_of_what_it_leaves_out() -> None:
+    """An empty list of things to do would say that there are none."""
+    document = json.loads(history_json(sample_view.sale_view()))
+    assert document["limits"] == ["What is not named was not looked at."]
+    history = document["history"]
+    assert history.keys() & {"todos", "visits", "client", "air_story", "limits"} == set()
+    assert history["statement"]["number"] == 2
+    assert [part["id"] for part in history["statement"]["parts"]][:2] == ["brief", "identity"]
+    assert b"pins.jpg" not in history_json(sample_view.sale_view())
 
 
 def test_it_is_tidy_and_always_the_same() -> None:

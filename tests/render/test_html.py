@@ -45,7 +45,7 @@ def owner(theme: Theme = THEME) -> bytes:
 
 PAGES: dict[str, Callable[[], bytes]] = {
     "owner": owner,
-    "sale": lambda: instrument_page(sample_view.sale_view(), CHARTS, {}, WORDS, THEME),
+    "sale": lambda: instrument_page(sample_view.sale_view(), CHARTS, PICTURES, WORDS, THEME),
     "bare": lambda: instrument_page(sample_view.bare_view(), {}, {}, WORDS, THEME, root=""),
     "bench": lambda: instrument_page(sample_view.bench_view(), CHARTS, PICTURES, WORDS, THEME),
     "client": lambda: client_page(sample_view.client_view(), {}, WORDS, THEME),
