@@ -150,8 +150,10 @@ def _issue(edition: Edition, told: Told, issue: Issue) -> Iterator[Fact]:
     yield Fact(w("Number"), str(issue.number))
     if told.findings.last is not None:
         yield Fact(w("Last seen"), f.date(told.findings.last))
-    who = (shop.technician, shop.qualification, shop.name)
-    yield Fact(w("Author"), ", ".join(part for part in who if part))
+    yield Fact(w("Author"), shop.technician)
+    if shop.qualification:
+        yield Fact(w("Qualification"), capital(shop.qualification))
+    yield Fact(w("Workshop"), shop.name)
 
 
 def _released_photos(edition: Edition, told: Told, visit: Visit) -> tuple[Photo, ...]:

@@ -226,7 +226,8 @@ def author_part(edition: Edition, told: Told) -> StatementPart:
         }
     )
     facts = [
-        Fact(w("Author"), f"{shop.technician}, {shop.name}"),
+        Fact(w("Author"), shop.technician),
+        Fact(w("Workshop"), shop.name),
         Fact(w("Qualification"), capital(shop.qualification) or w("not stated")),
         Fact(label, sentence(history.client.relation) or w("not stated")),
     ]

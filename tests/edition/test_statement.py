@@ -178,7 +178,8 @@ def test_years_without_a_visit_and_corrections_are_told() -> None:
 def test_who_states_it_and_what_they_are_to_the_owner() -> None:
     facts = {fact.label: fact.value for fact in part("author").facts}
     assert facts == {
-        "Author": "Ada Thorne, Millrace Pianos",
+        "Author": "Ada Thorne",
+        "Workshop": "Millrace Pianos",
         "Qualification": "not stated",
         "Relation to the seller": "not stated",
         "Others who worked on it": "Tam Reed; their qualifications are not recorded",

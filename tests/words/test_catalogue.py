@@ -2,6 +2,7 @@
 
 import ast
 import gettext
+import json
 import re
 from collections.abc import Iterator
 from datetime import date
@@ -15,18 +16,23 @@ from babel.messages.pofile import read_po
 
 from dossier.analysis.findings import analyse
 from dossier.edition import (
+    APPRAISAL,
     BENCH,
     OWNER,
+    SALE,
+    Issue,
     Told,
     handed_on,
     instrument_view,
     situation,
+    statement_view,
     voice_of,
 )
 from dossier.edition.pages import InstrumentView
 from dossier.edition.view import plain
 from dossier.model import Notebook
 from dossier.read.notebook import read_notebook
+from dossier.render.data import history_json
 from dossier.words import Words
 from tests.makers.make_catalogue import (
     TEMPLATE,
@@ -44,7 +50,10 @@ REPO = Path(__file__).parents[2]
 TODAY = date(2026, 11, 25)
 
 # Lists of sentences that are looked up where they are used.
-REGISTRIES = {"CARE", "SAFETY", "TERMS", "CLOCK_WORDS", "NEEDS", "COMMON", "OWNER", "BENCH"}
+REGISTRIES = {
+    "CARE", "SAFETY", "TERMS", "CLOCK_WORDS", "NEEDS", "COMMON", "OWNER", "BENCH", "SALE",
+    "APPRAISAL",
+}  # fmt: skip
 # By this name an error's text is put together before it is raised.
 RAISED = {"message"}
 MARKUP = re.compile(r"[<>@]|\{\n")
@@ -242,6 +251,14 @@ def marked(notebook: Notebook) -> tuple[tuple[InstrumentView, ...], set[str]]:
             now = situation(history, findings, TODAY)
             told = Told(history, findings, now, voice_of(history.shop, words))
             views.append(instrument_view(edition, told))
+        known = handed_on(whole)
+        found = analyse(known)
+        told = Told(known, found, situation(known, found, TODAY), voice_of(known.shop, words))
+        for edition in (SALE, APPRAISAL):
+            first = statement_view(edition, told, Issue(TODAY))
+            before = json.loads(history_json(first))["history"]
+            before["statement"]["parts"] = before["statement"]["parts"][:4]
+            views += [first, statement_view(edition, told, Issue(TODAY, 2, before))]
     return tuple(views), language.asked
 
 
