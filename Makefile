@@ -56,7 +56,7 @@ pins: ## renew .ci/constraints.txt
 wheel: .venv/.ready-build ## build the wheel into dist/
 	@$(PY) -m pip wheel -q --no-deps -w dist .
 
-clean: ## remove what was built, and the tools' caches
-	@find build -mindepth 1 ! -name .gitkeep -delete
+clean: ## remove what was built but never issued, and the tools' caches
+	@find build -mindepth 1 ! -name .gitkeep ! -path build/issued ! -path 'build/issued/*' -delete
 	@rm -rf dist .mypy_cache .pytest_cache .ruff_cache .hypothesis
 	@find dossier tests -name __pycache__ -prune -exec rm -rf {} +

@@ -34,11 +34,14 @@ def given_away(
     clients = [(own, released)]
     clients += [(one, frozenset()) for one in notebook.clients.values() if one.id != own.id]
     plainly = _shape(shown)
+    texts = [(text, span) for text, span in _texts(history) if text and _shape(text) in plainly]
+    # Most clients are named nowhere, and one look through all texts at once tells so.
+    whole = "\n".join(text for text, _ in texts)
     found = [
         _error(words, what if client is own else f"{what} (of another client)", span)
-        for text, span in _texts(history)
-        if _shape(text) in plainly
         for client, free in clients
+        if any(gives_away(client, whole, free))
+        for text, span in texts
         for words, what in _named(client, text, free, other=client is not own)
     ]
     return tuple(dict.fromkeys(found))

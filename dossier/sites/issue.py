@@ -225,9 +225,20 @@ def _pictures(
     shown = {photo.file for part in parts for note in part.notes for photo in note.photos}
     shown |= {view.photo.file} if view.photo else set()
     folder = f"instruments/{history.instrument.id}/media/"
-    found = {name: sources[folder + name] for name in sorted(shown)}
-    logo = view.sender.logo
-    return {**found, **({logo: sources[logo]} if logo else {})}
+    paths = {name: folder + name for name in sorted(shown)}
+    if view.sender.logo:
+        paths[view.sender.logo] = view.sender.logo
+    return {name: _opened(sources, path) for name, path in paths.items()}
+
+
+def _opened(sources: Mapping[str, bytes], path: str) -> bytes:
+    """The bytes of a picture.  Raises PictureError for a file that can't be opened."""
+    from dossier.pictures import PictureError
+
+    try:
+        return sources[path]
+    except OSError as error:
+        raise PictureError(f"{path} cannot be opened: {error.strerror or error}.") from error
 
 
 def _made(data: bytes, name: str) -> tuple[str, str, Any]:

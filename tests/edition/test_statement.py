@@ -292,3 +292,15 @@ def test_a_statement_is_no_page_and_a_page_no_statement() -> None:
         instrument_view(SALE, known)
     with pytest.raises(ValueError, match="the edition owner is no statement"):
         statement_view(OWNER, known, Issue(known.history.visits[0].date))
+
+
+def test_a_value_of_the_time_before_a_change_of_hands_stays_with_the_person_before() -> None:
+    own = """
+    valued:
+      - 2020-01-01, 9000 EUR, by R. Fenwick
+      - 2025-01-01, 8000 EUR, by R. Fenwick
+    provenance: 2022-06-01 sold, to marsh
+    """
+    assert [row[0] for row in rows("valuation", edition=APPRAISAL, instrument=own)] == [
+        "1 January 2025"
+    ]
