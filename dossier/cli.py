@@ -118,8 +118,9 @@ def check(content: Path, today: date | None, *, as_json: bool, quiet: bool) -> N
         if not quiet and notebook is not None:
             visits = sum(len(visits) for visits in notebook.visits.values())
             click.echo(
-                f"Read {len(notebook.instruments)} instruments of {len(notebook.clients)} clients, "
-                f"{visits} visits: {_counted(found)}."
+                f"Read {_number(len(notebook.instruments), 'instrument')} of "
+                f"{_number(len(notebook.clients), 'client')}, {_number(visits, 'visit')}: "
+                f"{_counted(found)}."
             )
     sys.exit(_exit_code(found))
 
@@ -436,6 +437,8 @@ def show(
     from dossier.publish.trouble import PublishError
 
     folder, day = _state_of(content, state), today or date.today()
+    if not folder.is_dir():
+        _folder(content)
     try:
         known, trouble = load_state(folder, out)
         links = of(known, client) if known is not None else ()
@@ -445,7 +448,9 @@ def show(
         _print_json({"links": [_link_data(one, day, quiet=quiet) for one in links]})
     _show(trouble, content, quiet=quiet)
     if not as_json and not quiet and known is not None:
-        for line in _link_table(links, day) if links else ("There is no link yet.",):
+        for line in (
+            _link_table(links, day) if links else ("There is no link yet: a build makes them.",)
+        ):
             click.echo(line)
     sys.exit(_exit_code(trouble))
 
@@ -633,7 +638,10 @@ def start(folder: Path, today: date | None) -> None:
         _fail(str(error))
     for path in written:
         click.echo(path)
-    click.echo(f"Next: cd {folder}, write over shop.md, and then dossier check and dossier build.")
+    click.echo(
+        f"Next: cd {folder}, write over the files in content, and then dossier check and "
+        "dossier build."
+    )
 
 
 @main.command(
@@ -707,7 +715,9 @@ def round_(
 
 def _tell_unread(stopped: frozenset[str]) -> None:
     for name in sorted(stopped):
-        click.echo(f"{name}: a note can't be read, so more may be open: dossier check.", err=True)
+        click.echo(
+            f"{name}: a note of it can't be read, so more may be open: see dossier check.", err=True
+        )
 
 
 def _write_note(path: Path, text: str, content: Path, day: date, edit: bool | None) -> None:
@@ -724,7 +734,10 @@ def _write_note(path: Path, text: str, content: Path, day: date, edit: bool | No
         try:
             click.edit(filename=str(path))
         except click.ClickException as error:
-            _fail(f"{error.message}. The note is begun: {path}")
+            _fail(
+                f"The editor could not be run ({error.message}). The note is begun: {path}. "
+                "Set $EDITOR to the program that you write with."
+            )
         if is_untouched(path, text):
             _drop_untouched(path)
             return
@@ -760,7 +773,7 @@ def inbox(content: Path, today: date | None, *, yes: bool) -> None:
     Asks for each; its pictures go with it. In a pipe it only lists. Nothing is ever overwritten.
     """
     from dossier.desk.files import DeskError
-    from dossier.desk.inbox import carry_out, plan_filing, waiting
+    from dossier.desk.inbox import carry_out, passed_over, plan_filing, waiting
     from dossier.desk.session import open_notebook
     from dossier.read import open_folder
 
@@ -768,7 +781,8 @@ def inbox(content: Path, today: date | None, *, yes: bool) -> None:
     try:
         notebook = open_notebook(content, today or date.today())
         paths = waiting(open_folder(content))
-        trouble = False
+        skipped = passed_over(open_folder(content))
+        trouble, asks = bool(skipped), sys.stdin.isatty()
         for path in paths:
             filing = plan_filing(path, open_folder(content), notebook, content)
             if filing.trouble:
@@ -777,13 +791,16 @@ def inbox(content: Path, today: date | None, *, yes: bool) -> None:
                 continue
             for old, new in ((filing.source, filing.target), *filing.pictures):
                 click.echo(f"{old} -> {new}")
-            asks = sys.stdin.isatty()
             if yes or (asks and click.confirm("File it?", default=True)):
                 carry_out(filing, content)
     except DeskError as error:
         _fail(str(error))
+    for sentence in skipped:
+        click.echo(sentence, err=True)
     if not paths:
-        click.echo("The inbox is empty.")
+        click.echo(f"No note waits in {content / 'inbox'}.")
+    elif not yes and not asks:
+        click.echo("Nothing was moved: dossier inbox --yes files all that can be filed.")
     sys.exit(PROBLEMS if trouble else FINE)
 
 
@@ -855,6 +872,8 @@ def due(
             return
         if ics is not None:
             write_output(Path(ics), desk.due_calendar(found, day), b"BEGIN:VCALENDAR")
+            if not quiet:
+                click.echo(f"Wrote {ics}.", err=True)
     except DeskError as error:
         _fail(str(error))
     if as_json:
@@ -910,8 +929,17 @@ def schema(kind: str | None, out: Path | None, dialect: str, content: Path) -> N
 
 
 def _folder(content: Path) -> None:
-    if not content.is_dir():
-        _fail(f"There is no folder {content}. Name the folder with the notes by --content.")
+    """Refuse where there are no notes, and say how to get to them."""
+    if content.is_dir():
+        return
+    if content.exists():
+        _fail(f"{content} is a file. Name the folder with the notes by --content.")
+    if Path("shop.md").is_file():
+        _fail(f"There is no folder {content} here: you are among the notes. Go one folder up.")
+    _fail(
+        f"There is no folder {content} here. Go to your shop's folder, which holds the folder with "
+        "the notes, or name that one by --content."
+    )
 
 
 def _fail(message: str) -> NoReturn:
@@ -960,7 +988,7 @@ def _report(outcome: Outcome, out: Path, *, reviewed: bool) -> None:
     if outcome.minted:
         click.echo(
             f"Minted {_number(len(outcome.minted), 'private link')}: {', '.join(outcome.minted)}. "
-            f"They are listed in {out / 'bench' / 'index.html'} and nowhere else."
+            f"They stand in {out / 'bench' / 'index.html'}, and dossier link lists them."
         )
     if outcome.published:
         click.echo(

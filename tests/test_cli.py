@@ -104,7 +104,7 @@ def test_a_first_build_says_what_it_did_and_where_the_addresses_are(shop: Shop) 
     assert [line.split(": ")[0] for line in sites] == ["marsh/heron", "school/robin", "school/wren"]
     assert minted == (
         "Minted 2 private links: marsh, school. "
-        f"They are listed in {shop.out / 'bench' / 'index.html'} and nowhere else."
+        f"They stand in {shop.out / 'bench' / 'index.html'}, and dossier link lists them."
     )
     assert built == f"Built 3 instruments: 12 pages and 0 PDFs below {shop.out}, no problems."
     assert not any(token in result.output for token in shop.tokens().values())
@@ -214,8 +214,8 @@ def test_a_folder_that_is_missing_is_refused(tmp_path: Path, command: str) -> No
     result = run(Shop(tmp_path), command)
     assert (result.exit_code, result.stdout) == (2, "")
     assert result.stderr == (
-        f"dossier: There is no folder {tmp_path / 'content'}. "
-        "Name the folder with the notes by --content.\n"
+        f"dossier: There is no folder {tmp_path / 'content'} here. Go to your shop's folder, which "
+        "holds the folder with the notes, or name that one by --content.\n"
     )
     assert list(tmp_path.iterdir()) == []
 

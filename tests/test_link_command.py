@@ -36,7 +36,7 @@ def tokens(shop: Shop) -> list[str]:
 
 def test_before_the_first_build_there_is_none(shop: Shop) -> None:
     run = dossier(shop)
-    assert (run.exit_code, run.stdout) == (0, "There is no link yet.\n")
+    assert (run.exit_code, run.stdout) == (0, "There is no link yet: a build makes them.\n")
     assert not shop.state.exists()
 
 

@@ -13,6 +13,7 @@ from dossier.read.copies import is_aside
 from dossier.read.inbox import open_loose, read_loose
 from dossier.read.note import Note, open_text
 from dossier.read.pieces import Findings, key_shape
+from dossier.read.strays import strays
 from dossier.read.text import decode
 from dossier.read.visit import table_for
 
@@ -38,6 +39,17 @@ def waiting(sources: Sources) -> tuple[str, ...]:
     """The notes of the inbox, in the order of their names."""
     inside = sources.inside("inbox/")
     return tuple(path for path in inside if path.endswith(".md") and not is_aside(path))
+
+
+def passed_over(sources: Sources) -> tuple[str, ...]:
+    """A sentence for each file of the inbox that was meant as a note, as a telephone's .txt."""
+    return tuple(
+        f"{one.span.file}: {one.sentence}"
+        for one in strays(sources, waiting(sources))
+        if one.code == "note-ending"
+        and one.span.file.startswith("inbox/")
+        and not is_aside(one.span.file)
+    )
 
 
 def plan_filing(path: str, sources: Sources, notebook: Notebook, content: Path) -> Filing:
@@ -76,7 +88,15 @@ def carry_out(filing: Filing, content: Path) -> None:
             file.write(filing.raw)
     except FileExistsError:
         raise DeskError(f"{target} is there already, and nothing is overwritten.") from None
-    (content / filing.source).unlink()
+    except OSError as error:
+        raise DeskError(f"{target} cannot be written: {error.strerror}.") from None
+    try:
+        (content / filing.source).unlink()
+    except OSError as error:
+        raise DeskError(
+            f"{content / filing.source} cannot be deleted: {error.strerror}. "
+            f"It is filed as {target}, so delete it yourself."
+        ) from None
 
 
 def _pictures(

@@ -204,4 +204,6 @@ def _unknown(message: str, who: str, known: list[str]) -> str:
     nearest = suggest(who, known)
     if nearest:
         return f"{message} Did you mean {nearest}?"
+    if len(known) == 1:
+        return f"{message} There is only {known[0]}."
     return f"{message} There are {', '.join(known)}." if known else message

@@ -20,21 +20,32 @@ _ROOM = (0, 24, 24, 24)  # letters of a column that are left free for whoever fi
 def round_of(notebook: Notebook, client: str, today: date) -> tuple[Known, ...]:
     """What is known of each instrument of a client.  Raises DeskError where there is none."""
     if client not in notebook.clients:
-        near = suggest(client, sorted(notebook.clients))
-        hint = f"Did you mean {near}?" if near else "Its file's name below clients/ is meant."
-        raise DeskError(f"No client {client} can be read. {hint}")
+        raise DeskError(_no_client(client, notebook))
     own = sorted(slug for slug, one in notebook.instruments.items() if one.client == client)
     if not own:
         raise DeskError(f"No instrument names the client {client}.")
     return tuple(known_of(notebook, slug, today) for slug in own)
 
 
+def _no_client(name: str, notebook: Notebook) -> str:
+    """What to say to a name that is none: the nearest one, or whose the instrument named so is."""
+    message = f"There is no client {name} that can be read."
+    near = suggest(name, sorted(notebook.clients))
+    if name in notebook.instruments:
+        owner = notebook.instruments[name].client
+        return f"{message} {name} is an instrument, whose client is {owner}."
+    if near:
+        return f"{message} Did you mean {near}?"
+    return f"{message} A client is named by their file in clients/, without the .md."
+
+
 def round_note(all_known: Sequence[Known]) -> str:
     """The text of a new round: what is open above, a row for each instrument below."""
     client = all_known[0].history.client
+    reach = ", ".join(filter(None, (client.contact, client.phone)))
     head = (
         f"client: {client.id}",
-        tell(f"{client.name}: {client.contact}, {client.phone}".rstrip(", :")),
+        tell(": ".join(filter(None, (client.name, reach)))),
         tell("Take the # off a line to use it; it then holds for every row."),
         tell("Take the row out of what nobody looked at. A column more may be any key of a visit,"),
         tell("or bench for what only you read; a remark is read by the owner."),

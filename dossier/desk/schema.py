@@ -139,7 +139,7 @@ def write_schemas(
 ) -> tuple[Path, ...]:
     """Write the schema of every kind into a folder; one made before is made anew.
 
-    Raises DeskError where another file has the name of one.
+    Raises DeskError where another file has the name of one, or the folder can't be written to.
     """
     paths = []
     for kind, _, _ in KINDS:
@@ -147,9 +147,12 @@ def write_schemas(
         if path.exists() and _MADE_BY not in path.read_text("utf-8", errors="replace"):
             raise DeskError(f"{path} is not a schema of ours, and nothing is overwritten.")
         paths.append(path)
-    folder.mkdir(parents=True, exist_ok=True)
-    for path, (kind, _, _) in zip(paths, KINDS, strict=True):
-        path.write_text(schema_text(kind, shop, dialect), "utf-8")
+    try:
+        folder.mkdir(parents=True, exist_ok=True)
+        for path, (kind, _, _) in zip(paths, KINDS, strict=True):
+            path.write_text(schema_text(kind, shop, dialect), "utf-8")
+    except OSError as error:
+        raise DeskError(f"{folder} cannot be written to: {error.strerror}.") from None
     return tuple(paths)
 
 

@@ -17,7 +17,9 @@ def open_notebook(content: Path, today: date) -> Notebook:
     """The notes, as far as they can be read.  Raises DeskError without a shop."""
     notebook, _ = read_notebook(content, today)
     if notebook is None:
-        raise DeskError("shop.md can't be read, so nothing can be begun: see dossier check.")
+        raise DeskError(
+            "shop.md can't be read, and without it nothing can be done: see dossier check."
+        )
     return notebook
 
 

@@ -16,15 +16,25 @@ from dossier.quantities import suggest
 def known_of(notebook: Notebook, instrument: str, today: date) -> Known:
     """What is known of an instrument up to a day.  Raises DeskError where it can't be read."""
     if instrument not in notebook.instruments:
-        near = suggest(instrument, sorted(notebook.instruments))
-        hint = f"Did you mean {near}?" if near else "Its folder's name below instruments/ is meant."
-        raise DeskError(f"No instrument {instrument} can be read. {hint}")
+        raise DeskError(_no_instrument(instrument, notebook))
     if notebook.instruments[instrument].client not in notebook.clients:
         raise DeskError(f"The client of {instrument} has no file that can be read.")
     history = notebook.history(instrument)
     visits = tuple(visit for visit in history.visits if visit.date <= today)
     history = history.model_copy(update={"visits": visits})
     return Known(history, analyse(history), today)
+
+
+def _no_instrument(name: str, notebook: Notebook) -> str:
+    """What to say to a name that is none: the nearest one, or what a client named so has."""
+    message = f"There is no instrument {name} that can be read."
+    near = suggest(name, sorted(notebook.instruments))
+    theirs = sorted(slug for slug, one in notebook.instruments.items() if one.client == name)
+    if theirs and name in notebook.clients:
+        return f"{message} {name} is a client, whose instruments are: {', '.join(theirs)}."
+    if near:
+        return f"{message} Did you mean {near}?"
+    return f"{message} An instrument is named by its folder in instruments/."
 
 
 def visit_note(known: Known, *, loose: bool = False) -> str:

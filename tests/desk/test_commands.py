@@ -47,12 +47,15 @@ def test_a_shop_is_begun_and_can_be_checked_at_once(tmp_path: Path) -> None:
     result = run("start", str(folder), "--today", "2026-03-14")
     assert (result.exit_code, result.stdout.split("\n")[-2]) == (
         0,
-        f"Next: cd {folder}, write over shop.md, and then dossier check and dossier build.",
+        (
+            f"Next: cd {folder}, write over the files in content, and then dossier check and "
+            "dossier build."
+        ),
     )
     checked = run("check", "--today", "2026-03-14", content=folder / "content")
     assert (checked.exit_code, checked.output) == (
         0,
-        "Read 1 instruments of 1 clients, 1 visits: no problems.\n",
+        "Read 1 instrument of 1 client, 1 visit: no problems.\n",
     )
     again = run("start", str(folder))
     assert (again.exit_code, "is not empty" in again.stderr) == (2, True)
@@ -129,24 +132,108 @@ def test_an_editor_that_is_not_there_loses_no_note(
     monkeypatch.setenv("EDITOR", "/nowhere/editor")
     result = run("visit", "heron", "--edit", "--date", "2026-06-01", content=content)
     assert result.exit_code == 2
-    assert result.stderr.endswith(f"The note is begun: {content / NOTE}\n")
+    assert result.stderr.startswith("dossier: The editor could not be run (/nowhere/editor: ")
+    assert result.stderr.endswith(
+        f"The note is begun: {content / NOTE}. Set $EDITOR to the program that you write with.\n"
+    )
     assert (content / NOTE).exists()
 
 
 def test_a_note_of_the_same_instrument_that_cannot_be_read_is_named(tmp_path: Path) -> None:
     content = shop.write(tmp_path, {"instruments/heron/visits/2026-01-01.md": "---\nx: y\n---\n"})
     result = run("visit", "heron", "--print", "--date", "2026-06-01", content=content)
-    assert result.stderr == ("heron: a note can't be read, so more may be open: dossier check.\n")
+    assert result.stderr == (
+        "heron: a note of it can't be read, so more may be open: see dossier check.\n"
+    )
 
 
 def test_an_instrument_or_client_that_is_not_there_is_wrong_use(tmp_path: Path) -> None:
     content = shop.write(tmp_path)
     for command, name, told in (
-        ("visit", "hern", "dossier: No instrument hern can be read. Did you mean heron?\n"),
-        ("round", "mash", "dossier: No client mash can be read. Did you mean marsh?\n"),
+        (
+            "visit",
+            "hern",
+            "dossier: There is no instrument hern that can be read. Did you mean heron?\n",
+        ),
+        (
+            "round",
+            "mash",
+            "dossier: There is no client mash that can be read. Did you mean marsh?\n",
+        ),
     ):
         result = run(command, name, content=content)
         assert (result.exit_code, result.stderr) == (2, told)
+
+
+def test_a_client_named_for_an_instrument_is_told_apart(tmp_path: Path) -> None:
+    content = shop.write(tmp_path)
+    for command, name, told in (
+        (
+            "visit",
+            "marsh",
+            "instrument marsh that can be read. marsh is a client, whose instruments are: heron.",
+        ),
+        (
+            "round",
+            "heron",
+            "client heron that can be read. heron is an instrument, whose client is marsh.",
+        ),
+        (
+            "visit",
+            "xyzzy",
+            (
+                "instrument xyzzy that can be read. "
+                "An instrument is named by its folder in instruments/."
+            ),
+        ),
+    ):
+        result = run(command, name, content=content)
+        assert (result.exit_code, result.stderr) == (2, f"dossier: There is no {told}\n")
+
+
+def test_a_note_of_a_telephone_that_is_no_md_file_is_named(tmp_path: Path) -> None:
+    content = shop.write(tmp_path, {"inbox/2026-05-04.txt": "A look.\n"})
+    result = run("inbox", "--today", "2026-06-01", content=content)
+    assert (result.exit_code, result.stdout) == (1, f"No note waits in {content / 'inbox'}.\n")
+    assert result.stderr == (
+        'inbox/2026-05-04.txt: "2026-05-04.txt" looks like a note, and is not read. '
+        "Save it as plain text, named 2026-05-04.md\n"
+    )
+
+
+def test_a_place_that_cannot_be_written_to_is_no_crash(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    note = "---\ninstrument: heron\ndate: 2026-05-04\n---\nA look.\n"
+    content = shop.write(tmp_path, {"inbox/a.md": note})
+
+    def refuse(path: Path, *_: object, **__: object) -> None:
+        raise PermissionError(13, "Permission denied", str(path))
+
+    monkeypatch.setattr(Path, "unlink", refuse)
+    target = content / "instruments/heron/visits/2026-05-04.md"
+    told = (
+        f"dossier: {content / 'inbox/a.md'} cannot be deleted: Permission denied. "
+        f"It is filed as {target}, so delete it yourself.\n"
+    )
+    result = run("inbox", "--yes", "--today", "2026-06-01", content=content)
+    assert (result.exit_code, result.stderr) == (2, told)
+    assert target.exists()
+
+
+def test_outside_the_shop_it_says_where_to_go(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    content = shop.write(tmp_path)
+    monkeypatch.chdir(content)
+    among = CliRunner().invoke(main, ["check"])
+    told = "dossier: There is no folder content here: you are among the notes. Go one folder up.\n"
+    assert (among.exit_code, among.stderr) == (2, told)
+    (tmp_path / "empty").mkdir()
+    monkeypatch.chdir(tmp_path / "empty")
+    links = CliRunner().invoke(main, ["link"])
+    assert links.exit_code == 2
+    assert links.stderr.startswith("dossier: There is no folder content here. Go to your shop's ")
 
 
 def test_a_round_is_begun(tmp_path: Path) -> None:
@@ -162,7 +249,8 @@ def test_the_inbox_only_lists_in_a_pipe_and_files_when_told(tmp_path: Path) -> N
     content = shop.write(tmp_path, {"inbox/a.md": note, "inbox/b.md": "Whose?\n"})
     listed = run("inbox", "--today", "2026-06-01", content=content)
     line = "inbox/a.md -> instruments/heron/visits/2026-05-04.md\n"
-    assert (listed.exit_code, listed.stdout) == (1, line)
+    still = "Nothing was moved: dossier inbox --yes files all that can be filed.\n"
+    assert (listed.exit_code, listed.stdout) == (1, line + still)
     assert listed.stderr.startswith("inbox/b.md: The note does not name its instrument")
     assert (content / "inbox/a.md").exists()
     filed = run("inbox", "--yes", "--today", "2026-06-01", content=content)
@@ -170,7 +258,7 @@ def test_the_inbox_only_lists_in_a_pipe_and_files_when_told(tmp_path: Path) -> N
     assert not (content / "inbox/a.md").exists()
     (content / "inbox/b.md").unlink()
     empty = run("inbox", content=content)
-    assert (empty.exit_code, empty.stdout) == (0, "The inbox is empty.\n")
+    assert (empty.exit_code, empty.stdout) == (0, f"No note waits in {content / 'inbox'}.\n")
 
 
 def test_what_is_due_as_a_table_as_data_and_as_a_calendar(tmp_path: Path) -> None:
@@ -186,7 +274,7 @@ def test_what_is_due_as_a_table_as_data_and_as_a_calendar(tmp_path: Path) -> Non
     file = tmp_path / "due.ics"
     for _ in range(2):
         written = run("due", "--ics", str(file), "--today", "2026-06-01", content=content)
-        assert written.exit_code == 0
+        assert (written.exit_code, written.stderr) == (0, f"Wrote {file}.\n")
     assert file.read_bytes() == printed.stdout_bytes
     file.write_text("mine", "utf-8")
     refused = run("due", "--ics", str(file), "--today", "2026-06-01", content=content)
@@ -215,6 +303,10 @@ def test_a_schema_is_printed_or_all_are_written(tmp_path: Path) -> None:
     kinds = "shop, client, instrument, visit, round, room, inbox"
     told = f"dossier: There is no kind vist. The kinds are {kinds}.\n"
     assert (wrong.exit_code, wrong.stderr) == (2, told)
+    (tmp_path / "taken").write_text("mine", "utf-8")
+    taken = run("schema", "--out", str(tmp_path / "taken/schemas"), content=content)
+    told = f"dossier: {tmp_path / 'taken/schemas'} cannot be written to: Not a directory.\n"
+    assert (taken.exit_code, taken.stderr) == (2, told)
 
 
 @pytest.mark.parametrize(

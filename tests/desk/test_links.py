@@ -65,7 +65,7 @@ def test_a_link_is_added_beside_the_others(shop: Notebook, mint: Callable[[], st
     [
         ("scholl", Wish(), "There is no client “scholl”. Did you mean school?"),
         ("quay", Wish(), "quay left: no address of theirs opens anything."),
-        ("school/heron", Wish(), "school has no instrument “heron”. There are wren."),
+        ("school/heron", Wish(), "school has no instrument “heron”. There is only wren."),
         (
             "school",
             Wish(last_day=date(2026, 11, 24)),

@@ -68,7 +68,14 @@ def test_filled_in_it_is_a_visit_to_each(tmp_path: Path) -> None:
     assert round_path(content, shop.TODAY).name == "2026-06-01-2.md"
 
 
+def test_a_client_without_a_contact_has_no_stray_comma(tmp_path: Path) -> None:
+    client = "---\nname: The School\nkind: school\nphone: +999 555 0188\n---\n"
+    content = shop.write(tmp_path, {"clients/school.md": client})
+    note = round_note(round_of(shop.notebook(content), "school", shop.TODAY))
+    assert note.split("\n")[2] == "# The School: +999 555 0188"
+
+
 def test_a_client_that_is_not_there_is_refused_with_the_nearest(tmp_path: Path) -> None:
     with pytest.raises(DeskError) as refused:
         round_of(shop.notebook(shop.write(tmp_path)), "shcool", shop.TODAY)
-    assert str(refused.value) == "No client shcool can be read. Did you mean school?"
+    assert str(refused.value) == "There is no client shcool that can be read. Did you mean school?"

@@ -148,7 +148,7 @@ def test_an_unknown_instrument_is_refused_with_the_nearest(tmp_path: Path) -> No
     read = shop.notebook(shop.write(tmp_path))
     with pytest.raises(DeskError) as refused:
         known_of(read, "hern", shop.TODAY)
-    assert str(refused.value) == "No instrument hern can be read. Did you mean heron?"
+    assert str(refused.value) == "There is no instrument hern that can be read. Did you mean heron?"
 
 
 def test_a_second_note_of_a_day_has_a_name_of_its_own(tmp_path: Path) -> None:
