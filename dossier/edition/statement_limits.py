@@ -70,12 +70,14 @@ def trust_part(_: Edition, told: Told) -> StatementPart:
     said = (
         w(
             "The file manifest.json, issued with this statement, holds a sum (SHA-256) of every "
-            "other file. A file with another sum is not the one that was issued."
+            "other file, and a seal over all sums. A file with another sum is not the one that "
+            "was issued."
         ),
         w(
-            "The sums show whether a file was changed since. Who issued it is shown by a signature "
-            "only: by hand, or in the file. Neither proves that what was noted is right or "
-            "complete."
+            "The sums show whether a file was changed since. Whoever changes a file can write "
+            "other sums too, so compare the seal with the one that the workshop keeps. Who issued "
+            "the statement is shown by a signature only: by hand, or in the document. Neither "
+            "proves that what was noted is right or complete."
         ),
         w(
             "An issued statement is never changed. A later one says what differs from the one "
