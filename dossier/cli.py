@@ -988,7 +988,7 @@ def _report(outcome: Outcome, out: Path, *, reviewed: bool) -> None:
     if outcome.minted:
         click.echo(
             f"Minted {_number(len(outcome.minted), 'private link')}: {', '.join(outcome.minted)}. "
-            f"They stand in {out / 'bench' / 'index.html'}, and dossier link lists them."
+            f"See {out / 'bench' / 'index.html'}, or dossier link."
         )
     if outcome.published:
         click.echo(

@@ -104,7 +104,7 @@ def test_a_first_build_says_what_it_did_and_where_the_addresses_are(shop: Shop) 
     assert [line.split(": ")[0] for line in sites] == ["marsh/heron", "school/robin", "school/wren"]
     assert minted == (
         "Minted 2 private links: marsh, school. "
-        f"They stand in {shop.out / 'bench' / 'index.html'}, and dossier link lists them."
+        f"See {shop.out / 'bench' / 'index.html'}, or dossier link."
     )
     assert built == f"Built 3 instruments: 12 pages and 0 PDFs below {shop.out}, no problems."
     assert not any(token in result.output for token in shop.tokens().values())
