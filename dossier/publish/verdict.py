@@ -52,7 +52,7 @@ _SHOWS = {
     ),
 }
 _SHOWS_SUMS = (
-    "This shows that each file is, byte for byte, what the manifest was made for.",
+    "This shows that what you hold is, byte for byte, what the manifest was made for.",
     (
         "It does not show who made it, or that what it says is true: whoever changes a file can "
         "make a new manifest too, so compare the seal with the one that the workshop has."
@@ -70,8 +70,8 @@ _SHOWS_SIGNED = (
 )
 _SHOWS_BOTH = (
     (
-        "This shows that each file is, byte for byte, what the manifest was made for, and that "
-        "the PDF is what was signed with the key of that certificate."
+        "This shows that what you hold is, byte for byte, what the manifest was made for, and "
+        "that the PDF is what was signed with the key of that certificate."
     ),
     (
         "It does not show whose certificate it is, unless the technician told you its "
@@ -124,8 +124,8 @@ class Verdict:
                     "file": plain(name),
                     "whole": not one.fault,
                     "fault": one.fault,
-                    "signer": one.signer,
-                    "issuer": one.issuer,
+                    "signer": plain(one.signer),
+                    "issuer": plain(one.issuer),
                     "fingerprint": one.fingerprint,
                     "signed": one.signed.isoformat() if one.signed else None,
                 }

@@ -12,7 +12,14 @@ from dossier.publish.comparison import Changes, changes, holder_of
 from dossier.publish.seal import MANIFEST, Manifest, SealError
 from dossier.publish.signature import Signature, UnreadableError, has_traces, signatures_of
 from dossier.publish.signing import SigningError
-from dossier.publish.standing import RefusedError, Standing, bytes_of_file, sum_of, survey
+from dossier.publish.standing import (
+    RefusedError,
+    Standing,
+    bytes_of_file,
+    open_plain,
+    sum_of,
+    survey,
+)
 from dossier.publish.verdict import (
     State,
     Verdict,
@@ -168,7 +175,8 @@ def _compared(look: _Look, issued: Mapping[str, str], standing: Standing, own: s
 def _look_at_file(path: Path) -> _Look:
     try:
         total = sum_of(path)
-        head = bytes_of_file(path)[:4]
+        with open_plain(path) as stream:
+            head = stream.read(4)
     except RefusedError as error:
         raise WrongUseError(f"{shown(str(path))} {error}.") from error
     is_pdf = path.suffix.lower() == ".pdf" or head == b"%PDF"
