@@ -257,7 +257,7 @@ def issue(  # noqa: PLR0913  # each is an option of the command line
     An issued statement is never changed; a later one says what differs from it.
     """
     from dossier.pictures import PictureError
-    from dossier.publish.signing import SigningError
+    from dossier.publish.identity import SigningError
     from dossier.publish.trouble import PublishError
     from dossier.render.html import PageError
     from dossier.render.paper import PdfError
@@ -335,7 +335,8 @@ def _signer(
     certificate: Path | None, key: Path | None, passphrase: Path | None, today: date | None
 ) -> Callable[[bytes, str], bytes] | None:
     """What signs a PDF now, or at noon of the day that is taken as today."""
-    from dossier.publish.signing import PassphraseError, SigningError, read_identity, sign_pdf
+    from dossier.publish.identity import PassphraseError, SigningError, read_identity
+    from dossier.publish.signing import sign_pdf
 
     if certificate is None:
         if key or passphrase:

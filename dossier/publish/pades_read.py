@@ -30,7 +30,7 @@ _MECHANISMS = {"rsa": "{}_rsa", "ec": "{}_ecdsa", "ed25519": "ed25519"}
 
 
 def read_signatures(pdf: bytes) -> tuple[Signature, ...]:
-    """See `signature.signatures_of`."""
+    """See `signing.signatures_of`."""
     try:
         with _silent():
             reader = PdfFileReader(BytesIO(pdf), strict=True)

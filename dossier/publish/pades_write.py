@@ -21,7 +21,7 @@ from pyhanko.sign.general import as_signing_certificate_v2
 from pyhanko.sign.signers.pdf_byterange import BuildProps
 from pyhanko_certvalidator.registry import SimpleCertificateStore
 
-from dossier.publish.signing import Identity, SigningError
+from dossier.publish.identity import Identity, SigningError
 
 FIELD, PROGRAM = "Signature", "dossier"
 

@@ -42,17 +42,3 @@ class Signature:
 def has_traces(pdf: bytes) -> bool:
     """Whether a PDF was ever signed, as far as its bytes show without being read."""
     return _TRACES.search(pdf) is not None
-
-
-def signatures_of(pdf: bytes) -> tuple[Signature, ...]:
-    """The signatures of a PDF that shows traces of one, in the order in which they were made.
-
-    Raises UnreadableError where none can be read, and SigningError where the libraries that read
-    them are missing.
-    """
-    from dossier.publish.signing import require
-
-    require()
-    from dossier.publish.pades_read import read_signatures
-
-    return read_signatures(pdf)

@@ -9,9 +9,10 @@ from pathlib import Path
 
 from dossier.publish import bag, seal
 from dossier.publish.comparison import Changes, changes, holder_of
+from dossier.publish.identity import SigningError
 from dossier.publish.seal import MANIFEST, Manifest, SealError
-from dossier.publish.signature import Signature, UnreadableError, has_traces, signatures_of
-from dossier.publish.signing import SigningError
+from dossier.publish.signature import Signature, UnreadableError, has_traces
+from dossier.publish.signing import signatures_of
 from dossier.publish.standing import (
     RefusedError,
     Standing,
@@ -156,10 +157,13 @@ def _of_edition(manifest: Manifest) -> Iterator[str]:
 
 def _compared(look: _Look, issued: Mapping[str, str], standing: Standing, own: str) -> _Look:
     """Compare what stands with what was issued; `own` is the list that can't list itself."""
+    if standing.cut:
+        return look.saying(
+            "It holds far more files than any issued folder, and not all were looked at.",
+            state=State.CHANGED,
+        )
     found = changes(issued, standing, own)
     look = replace(look, changes=found)
-    if standing.cut:
-        look = look.saying("It holds far more files than any issued folder.", state=State.CHANGED)
     if found:
         return look.saying(*told(found), state=State.CHANGED)
     if not look.manifest or look.state is not State.WHOLE:

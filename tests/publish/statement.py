@@ -19,12 +19,12 @@ from cryptography.hazmat.primitives.serialization import (
 )
 from cryptography.x509.oid import NameOID
 
+from dossier.publish.identity import Identity
 from dossier.publish.issued import IssuedManifest, bag, sealed, write_issued
-from dossier.publish.signing import Identity
 from dossier.render.paper import Paper, write
 
 if TYPE_CHECKING:
-    from dossier.publish.signing import PrivateKey
+    from dossier.publish.identity import PrivateKey
 
 DAY = date(2026, 11, 25)
 MOMENT = datetime(2026, 11, 25, 12, tzinfo=UTC)

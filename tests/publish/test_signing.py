@@ -22,15 +22,15 @@ from cryptography.hazmat.primitives.serialization import (
 from cryptography.hazmat.primitives.serialization.pkcs12 import serialize_key_and_certificates
 from pypdf import PdfReader
 
-from dossier.publish import signing
-from dossier.publish.signature import UnreadableError, has_traces, signatures_of
-from dossier.publish.signing import (
+from dossier.publish.identity import (
+    MISSING,
     Identity,
     PassphraseError,
     SigningError,
     read_identity,
-    sign_pdf,
 )
+from dossier.publish.signature import UnreadableError, has_traces
+from dossier.publish.signing import sign_pdf, signatures_of
 from tests.publish.statement import (
     FIRST,
     HISTORY,
@@ -50,7 +50,7 @@ from tests.publish.statement import (
 )
 
 if TYPE_CHECKING:
-    from dossier.publish.signing import PrivateKey
+    from dossier.publish.identity import PrivateKey
 
 
 @pytest.fixture(scope="module")
@@ -375,7 +375,7 @@ def test_without_the_library_it_is_said_what_to_install(monkeypatch: pytest.Monk
         sign_pdf(small_pdf(), identity(), MOMENT)
     assert (
         str(caught.value)
-        == signing.MISSING
+        == MISSING
         == (
             "Signatures need the library pyhanko, which is not installed here. "
             'Install it with: pip install "pyhanko>=0.38,<0.39"'
@@ -384,7 +384,7 @@ def test_without_the_library_it_is_said_what_to_install(monkeypatch: pytest.Monk
 
 
 def test_what_is_to_be_installed_is_what_the_package_asks_for(repo: Path) -> None:
-    wanted = signing.MISSING.partition('"')[2].rstrip('"')
+    wanted = MISSING.partition('"')[2].rstrip('"')
     lines = (repo / "pyproject.toml").read_text(encoding="utf-8").count(f'"{wanted}"')
     assert lines == 2  # the extra, and the tests' own
 
