@@ -57,12 +57,12 @@ def _groups(points: Sequence[MeasuredPoint]) -> list[Group]:
     Figures of one visit that are told apart, such as before and after, are groups of their own;
     the later one in the notes is the newer.
     """
-    by_visit: dict[tuple[date, str], list[MeasuredPoint]] = {}
+    by_visit: dict[tuple[date, str, str], list[MeasuredPoint]] = {}
     for point in sorted(points, key=lambda point: point.when):
-        by_visit.setdefault((point.when, point.how), []).append(point)
+        by_visit.setdefault((point.when, point.when_text, point.how), []).append(point)
     groups = [
         (f"{group[0].when_text}, {how}" if how else group[0].when_text, tuple(group))
-        for (_, how), group in reversed(by_visit.items())
+        for (_, _, how), group in reversed(by_visit.items())
     ]
     if len(groups) <= NAMED:
         return groups

@@ -4,13 +4,14 @@ from __future__ import annotations
 
 import typing
 from dataclasses import replace
+from datetime import date
 from typing import Any
 
 import pytest
 from altair.utils.schemapi import SchemaValidationError
 
 from dossier import charts
-from dossier.edition.figures import Drawn
+from dossier.edition.figures import Drawn, MeasuredPoint
 from tests.charts import samples
 
 Row = dict[str, Any]
@@ -198,6 +199,17 @@ def test_measured_figures_are_held_visit_by_visit() -> None:
 def test_figures_of_one_visit_that_are_told_apart_get_signs_of_their_own() -> None:
     written = [text for (text,) in rows(samples.TARGET_TWICE, "text")]
     assert written == ["pin torque, N·m", "May 2026, turning down", "May 2026, turning up"]
+
+
+def test_two_visits_of_one_day_get_signs_of_their_own() -> None:
+    day = date(2026, 5, 2)
+    morning, evening = (
+        MeasuredPoint(day, f"2 May 2026, visit {n}", 40, "C4", value)
+        for n, value in ((1, 1.8), (2, 0.3))
+    )
+    drawn = replace(samples.TARGET, points=(morning, evening))
+    written = [text for (text,) in rows(drawn, "text")]
+    assert written == ["key dip, mm", "target", "2 May 2026, visit 2", "2 May 2026, visit 1"]
 
 
 def test_a_target_without_an_upper_end_reaches_to_the_edge() -> None:
