@@ -84,7 +84,9 @@ def _read_story(history: History, read: tuple[AirReading, ...], voice: Voice) ->
         )
     ]
     shown = _band(low, high, voice)
-    if outside:
+    if outside == len(values) > 1:
+        said.append(w("All of them lay outside the comfort band of {band}.", band=shown))
+    elif outside:
         said.append(
             w.plural(
                 "{n} of these readings lay outside the comfort band of {band}.",
@@ -111,8 +113,8 @@ def air_facts(findings: Findings, voice: Voice) -> tuple[Fact, ...]:
         n=f.number(air.readings_count, 0),
         share=_share(air.coverage, voice),
     )
-    facts = [Fact(w("Mean humidity"), _percent(air.mean, voice), basis)]
-    facts.append(Fact(w("Lowest and highest"), _band(air.lowest, air.highest, voice), basis))
+    facts = [Fact(w("Mean humidity"), _percent(air.mean, voice))]
+    facts.append(Fact(w("Lowest and highest"), _band(air.lowest, air.highest, voice)))
     if air.daily_swing is not None:
         facts.append(
             Fact(
@@ -122,7 +124,6 @@ def air_facts(findings: Findings, voice: Voice) -> tuple[Fact, ...]:
                     points=f.number(round(air.daily_swing, 1), 1),
                     n=air.swing_days,
                 ),
-                basis,
             )
         )
     if air.seasonal_range is not None:
@@ -130,7 +131,6 @@ def air_facts(findings: Findings, voice: Voice) -> tuple[Fact, ...]:
             Fact(
                 w("Between the driest and the dampest month"),
                 w("{points} points", points=f.number(round(air.seasonal_range, 0), 0)),
-                basis,
             )
         )
     if air.longest_dry_spell is not None:
@@ -143,9 +143,9 @@ def air_facts(findings: Findings, voice: Voice) -> tuple[Fact, ...]:
                     round(air.longest_dry_spell.hours / 24),
                     low=_percent(air.band.low, voice),
                 ),
-                basis,
             )
         )
+    facts.append(Fact(w("Rests on"), basis))
     return tuple(facts)
 
 

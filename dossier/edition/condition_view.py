@@ -82,7 +82,7 @@ def _mark(life: MarkLife, voice: Voice) -> MarkLine:
         state=mark_state(life, voice),
         is_open=life.is_open,
         seen=voice.form.date(life.last_seen),
-        remark=capital(life.remark),
+        remark=life.remark,
     )
 
 

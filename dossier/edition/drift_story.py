@@ -189,7 +189,7 @@ def what_comes(findings: Findings, now: Situation, voice: Voice) -> tuple[str, .
     if now.served and isinstance(answer.band, Band):
         said.append(_forecast(answer.band, asked, voice))
     if now.served and isinstance(answer.window, BestWindow):
-        said.append(_window(answer.window, voice))
+        said.append(_window(answer.window, voice) + _planned(answer.window, findings, now, voice))
     if isinstance(answer.seasons, SeasonCoverage):
         said.append(_seasons(answer.seasons, voice))
     lacking = [
@@ -249,7 +249,9 @@ def _at(band: Band, asked: date | None) -> Forecast | None:
     day = asked or band.since + timedelta(days=182)
     if day > band.days[-1].when + timedelta(days=31):
         return None
-    return min(band.days, key=lambda one: abs((one.when - day).days))
+    # Not before the day that was asked for, or it would be told of the month before.
+    after = [one for one in band.days if one.when >= day]
+    return after[0] if after else band.days[-1]
 
 
 def _window(window: BestWindow, voice: Voice) -> str:
@@ -271,33 +273,45 @@ def _window(window: BestWindow, voice: Voice) -> str:
     return w("Any time {when} suits the next tuning: the seasons move it little.", when=when)
 
 
+def _planned(window: BestWindow, findings: Findings, now: Situation, voice: Voice) -> str:
+    """A word on a visit that is planned for other weeks, so that two dates don't contradict."""
+    coming = findings.coming
+    if coming is None or now.due != "later":
+        return ""
+    if window.first <= coming.latest and coming.earliest <= window.last:
+        return ""
+    when = voice.window(coming.earliest, coming.latest)
+    return " " + voice.words(
+        "That is said of the air alone; the next visit stays as planned, {when}.", when=when
+    )
+
+
 def _seasons(seasons: SeasonCoverage, voice: Voice) -> str:
-    w = voice.words
+    w, month = voice.words, voice.form.month
+    damp, dry = _yearly(seasons.dampest_days, voice), _yearly(seasons.driest_days, voice)
     if seasons.dampest_seen and seasons.driest_seen:
         return w(
-            "Its visits have seen it at its dampest ({damp}) and at its driest ({dry}).",
-            damp=voice.form.month(seasons.dampest_seen),
-            dry=voice.form.month(seasons.driest_seen),
+            "It has been visited at its dampest ({damp}) and at its driest ({dry}).",
+            damp=month(seasons.dampest_seen),
+            dry=month(seasons.driest_seen),
         )
-    return f"{_damp(seasons, voice)} {_dry(seasons, voice)}"
-
-
-def _damp(seasons: SeasonCoverage, voice: Voice) -> str:
-    w = voice.words
     if seasons.dampest_seen:
-        month = voice.form.month(seasons.dampest_seen)
-        return w("Seen at its dampest: yes, in {month}.", month=month)
-    days = _yearly(seasons.dampest_days, voice)
-    return w("Seen at its dampest: not yet; a visit {days} would.", days=days)
-
-
-def _dry(seasons: SeasonCoverage, voice: Voice) -> str:
-    w = voice.words
+        return w(
+            "It has been visited at its dampest ({damp}), but not yet at its driest, {dry}.",
+            damp=month(seasons.dampest_seen),
+            dry=dry,
+        )
     if seasons.driest_seen:
-        month = voice.form.month(seasons.driest_seen)
-        return w("Seen at its driest: yes, in {month}.", month=month)
-    days = _yearly(seasons.driest_days, voice)
-    return w("Seen at its driest: not yet; a visit {days} would.", days=days)
+        return w(
+            "It has been visited at its driest ({dry}), but not yet at its dampest, {damp}.",
+            dry=month(seasons.driest_seen),
+            damp=damp,
+        )
+    return w(
+        "It has not been visited yet at its dampest, {damp}, nor at its driest, {dry}.",
+        damp=damp,
+        dry=dry,
+    )
 
 
 def _yearly(days: YearlyDays, voice: Voice) -> str:

@@ -116,14 +116,14 @@ def open_rows(told: Told, view: InstrumentView) -> tuple[OpenRow, ...]:
 
     found = []
     if findings.unsafe is not None:
-        found.append(row(w("Warning"), sentence(findings.unsafe.text), findings.unsafe.since))
+        found.append(row(w("Warnings"), sentence(findings.unsafe.text), findings.unsafe.since))
     found.extend(
-        row(w("Problem"), sentence(life.problem.text), life.since)
+        row(w("Problems"), sentence(life.problem.text), life.since)
         for life in findings.problems
         if life.is_open
     )
     found.extend(
-        row(w("Mark"), f"{capital(w.term(life.kind))} {voice.runs(life.places)}", life.last_seen)
+        row(w("Marks"), f"{capital(w.term(life.kind))} {voice.runs(life.places)}", life.last_seen)
         for life in findings.marks
         if life.is_open
     )
@@ -178,7 +178,7 @@ def bench_index(
         today_text=voice.form.date(today),
         rows=tuple(sorted(listed.rows, key=lambda row: (row.client.lower(), row.title.lower()))),
         due=tuple(sorted(listed.due, key=lambda row: (row.when or date.max, row.client))),
-        open=listed.open,
+        open=_pressing_first(listed.open, voice),
         links=Table(
             caption=w("Private links"),
             columns=(
@@ -195,6 +195,13 @@ def bench_index(
         findings=findings,
         sender=sender(shop),
     )
+
+
+def _pressing_first(rows: tuple[OpenRow, ...], voice: Voice) -> tuple[OpenRow, ...]:
+    """Warnings first, then problems, advice by its state, and marks, which can wait longest."""
+    w = voice.words
+    places = {w("Warnings"): 0, w("Problems"): 1, w("Marks"): 3}
+    return tuple(sorted(rows, key=lambda row: (places.get(row.kind, 2), row.kind)))
 
 
 def _link(row: LinkRow, voice: Voice) -> tuple[str, ...]:

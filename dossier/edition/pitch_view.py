@@ -161,7 +161,7 @@ def register_table(pitch: VisitPitch, voice: Voice) -> Table | None:
     if not found and not left:
         return None
     return Table(
-        caption=w("Pitch by register on {date}", date=voice.form.date(pitch.when)),
+        caption=w("Pitch by register on {date}, in cents", date=voice.form.date(pitch.when)),
         columns=(
             w("Register"),
             w("As found"),
@@ -178,22 +178,26 @@ def register_table(pitch: VisitPitch, voice: Voice) -> Table | None:
 def _register_row(
     name: str, found: Level | None, left: Level | None, voice: Voice
 ) -> tuple[str, ...]:
-    change = voice.cents(left.cents - found.cents) if found and left else ""
+    """A row in cents without their unit, which the caption names: a phone has room for no more."""
     return (
         name,
-        voice.cents(found.cents) if found else "",
-        voice.cents(left.cents) if left else "",
-        change,
+        _figure(found.cents, voice) if found else "",
+        _figure(left.cents, voice) if left else "",
+        _figure(left.cents - found.cents, voice) if found and left else "",
         _unevenness(found or left, voice),
         _rests_on(found or left, voice),
     )
+
+
+def _figure(cents: float, voice: Voice) -> str:
+    return voice.form.cents_number(Decimal(str(round(cents, 1))))
 
 
 def _unevenness(level: Level | None, voice: Voice) -> str:
     """The spread of the readings about the level, of the same stage as what it rests on."""
     if level is None or level.spread is None:
         return ""
-    return voice.words("{number} cents", number=voice.tenth(level.spread))
+    return voice.tenth(level.spread)
 
 
 def _rests_on(level: Level | None, voice: Voice) -> str:

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from decimal import Decimal
 
+from dossier.analysis.condition import MeasuredFigure, MeasuredLife
 from dossier.analysis.findings import Findings
 from dossier.analysis.seasons import when_window
 from dossier.analysis.tuning import VisitPitch
@@ -16,7 +17,10 @@ from dossier.edition.timeline import anchor, visit_title
 from dossier.edition.view import Fact, Passage, Photo, Table
 from dossier.edition.voice import Voice, capital, sentence
 from dossier.edition.work_view import visit_work
-from dossier.model import Air, History, Visit
+from dossier.model import GRADES, Air, History, Visit
+
+WORST_UNSEEN = 6
+"""Where components that were not examined stand among the grades: behind the best."""
 
 
 def visit_views(
@@ -158,7 +162,7 @@ def _change_facts(visit: Visit, pitch: VisitPitch, voice: Voice) -> Iterator[Fac
 
 
 def _line(line: int, voice: Voice) -> str:
-    return voice.words("line {n} of this visit's note", n=line)
+    return voice.words("note, line {n}", n=line)
 
 
 def _lines(history: History, visit: Visit, voice: Voice) -> Iterator[str]:
@@ -180,22 +184,31 @@ def _lines(history: History, visit: Visit, voice: Voice) -> Iterator[str]:
         )
     if visit.checked_all:
         yield w("Every earlier mark was looked at again; those not named are right.")
-    for graded in visit.condition:
-        remark = f", {graded.remark}" if graded.remark else ""
-        yield (
-            w(
-                "{component}: {grade}",
-                component=capital(w.term(graded.component)),
-                grade=w.term(graded.grade) + remark,
-            )
-            + "."
-        )
+    yield from _graded(visit, voice)
     for note in visit.equipment:
         text = f" {sentence(note.text)}" if note.text else ""
         yield w("Humidity equipment: {state}.", state=w.term(note.what)) + text
         if note.next_service is not None:
             span = when_window(history.shop, note.next_service, visit.date)
             yield w("Its next service is due {when}.", when=voice.window(*span))
+
+
+def _graded(visit: Visit, voice: Voice) -> Iterator[str]:
+    """The components grade by grade, the worst first, so that a page isn't a list of "good"."""
+    w = voice.words
+    for grade in sorted(GRADES, key=lambda grade: grade.rank or WORST_UNSEEN):
+        shown = [
+            w.term(one.component) + (f" ({one.remark})" if one.remark else "")
+            for one in visit.condition
+            if one.grade == grade.name
+        ]
+        if shown:
+            told = w(
+                "{grade}: {components}",
+                grade=capital(w.term(grade.name)),
+                components=", ".join(shown),
+            )
+            yield f"{told}."
 
 
 def _problems(findings: Findings, visit: Visit, voice: Voice) -> Iterator[str]:
@@ -243,31 +256,42 @@ def _follow(history: History, visit: Visit, voice: Voice) -> Iterator[str]:
 
 
 def _measured(findings: Findings, visit: Visit, voice: Voice) -> Table | None:
+    """The figures of a visit: one row for what is of one kind, on one side and of one line."""
     w = voice.words
-    rows = []
+    rows: dict[tuple[str, str, str], list[str]] = {}
     for life in findings.measured:
         for figure in life.figures:
             if figure.visit != visit.id:
                 continue
-            verdict = ""
-            if life.target is not None:
-                verdict = (
-                    w("outside the target") if life.outside(figure) else w("within the target")
-                )
-            rows.append(
-                (
-                    capital(w.term(life.kind.name)),
-                    measured_at(figure, voice),
-                    amount(life, figure, voice),
-                    verdict,
-                    w("line {n}", n=figure.line),
-                )
+            row = (
+                capital(w.term(life.kind.name)),
+                _verdict(life, figure, voice),
+                w("line {n}", n=figure.line),
             )
+            rows.setdefault(row, []).append(_measured_figure(life, figure, voice))
     if not rows:
         return None
     return Table(
         caption=w("Measured on {date}", date=voice.form.date(visit.date)),
-        columns=(w("What"), w("Note"), w("Figure"), w("Against target"), w("Noted in")),
-        rows=tuple(rows),
-        numeric=(False, False, True, False, False),
+        columns=(w("What"), w("Figures"), w("Against target"), w("Noted in")),
+        rows=tuple(
+            (kind, "; ".join(figures), verdict, line)
+            for (kind, verdict, line), figures in rows.items()
+        ),
+        numeric=(False,) * 4,
     )
+
+
+def _verdict(life: MeasuredLife, figure: MeasuredFigure, voice: Voice) -> str:
+    if life.target is None:
+        return ""
+    w = voice.words
+    return w("outside") if life.outside(figure) else w("within")
+
+
+def _measured_figure(life: MeasuredLife, figure: MeasuredFigure, voice: Voice) -> str:
+    """A figure beside the note where it was measured: "A1: 3 mm"; of the whole alone "46 mm"."""
+    shown = amount(life, figure, voice)
+    if figure.key is None:
+        return shown
+    return voice.words("{note}:\u00a0{figure}", note=measured_at(figure, voice), figure=shown)

@@ -33,8 +33,14 @@ class Voice:
 
     def cents(self, cents: float) -> str:
         """A signed figure with its unit: "+8 cents"."""
-        return self.words(
-            "{number} cents", number=self.form.cents_number(Decimal(str(round(cents, 1))))
+        shown = round(cents, 1)
+        # A figure with a tenth counts as many.
+        count = int(abs(shown)) if shown == int(shown) else 2
+        return self.words.plural(
+            "{number} cent",
+            "{number} cents",
+            count,
+            number=self.form.cents_number(Decimal(str(shown))),
         )
 
     def tenth(self, value: float) -> str:
@@ -43,12 +49,12 @@ class Voice:
 
     def move(self, cents: float) -> str:
         """How far the pitch was moved: "raised by 8 cents"."""
-        if round(cents) == 0:
+        size = abs(round(cents))
+        if size == 0:
             return self.words("not moved")
-        number = self.form.number(abs(round(cents)), 0)
         if cents > 0:
-            return self.words("raised by {number} cents", number=number)
-        return self.words("lowered by {number} cents", number=number)
+            return self.words.plural("raised by {n} cent", "raised by {n} cents", size)
+        return self.words.plural("lowered by {n} cent", "lowered by {n} cents", size)
 
     def key(self, key: int) -> str:
         """A note's name with real accidentals."""
@@ -81,7 +87,9 @@ class Voice:
         if (latest - earliest).days <= NARROW_DAYS:
             first = f.day(earliest) if earliest.year == latest.year else f.date(earliest)
             return w("between {first} and {last}", first=first, last=f.date(latest))
-        return w("from {first} to {last}", first=f.month(earliest), last=f.month(latest))
+        same = earliest.year == latest.year
+        first = f.month_name(earliest.month) if same else f.month(earliest)
+        return w("from {first} to {last}", first=first, last=f.month(latest))
 
     def deadline(self, earliest: date, latest: date, *, before: bool) -> str:
         """When advice should be done: "by 30 September 2026" where a last day was meant."""
@@ -113,8 +121,10 @@ class Voice:
         return self.words("{items} and {last}", items=", ".join(shown[:-1]), last=shown[-1])
 
     def span(self, count: int, first: int, last: int) -> str:
-        """What a level rests on: "A1 to A5, 4 readings"."""
+        """What a level rests on: "A1 to A5, 4 readings", or of a single note "A1, 1 reading"."""
         readings = self.words.plural("{n} reading", "{n} readings", count)
+        if first == last:
+            return self.words("{note}, {readings}", note=self.key(first), readings=readings)
         return self.words(
             "{first} to {last}, {readings}",
             first=self.key(first),

@@ -30,8 +30,8 @@ def visit_work(visit: Visit, voice: Voice, *, costs: bool) -> tuple[WorkLine, ..
             WorkLine(
                 when=visit.date,
                 when_text=voice.form.date(visit.date),
-                kind=voice.words("Fee"),
-                text=voice.words("The visit"),
+                kind=voice.words("The visit"),
+                text="",
                 cost=voice.form.money(visit.fee),
                 target=anchor(visit.id),
             )
@@ -74,7 +74,9 @@ def _problem(life: ProblemLife, voice: Voice) -> ProblemLine:
     w = voice.words
     story = [_news(news, voice) for news in life.news]
     if life.days_open:
-        story.append(w.plural("Open for {n} day.", "Open for {n} days.", life.days_open))
+        story.append(
+            w.plural("It was open for {n} day.", "It was open for {n} days.", life.days_open)
+        )
     return ProblemLine(
         text=sentence(life.problem.text),
         is_open=life.is_open,
@@ -150,7 +152,10 @@ def _cost(findings: Findings, currency: str, voice: Voice) -> Figure:
             sum=shown,
         ),
         basis=w.plural(
-            "{n} year, {currency}", "{n} years, {currency}", len(years), currency=currency
+            "what was noted in {n} year, in {currency}",
+            "what was noted in {n} years, in {currency}",
+            len(years),
+            currency=currency,
         ),
         table=Table(
             caption=w("Cost of work by year"),

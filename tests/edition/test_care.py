@@ -113,6 +113,14 @@ def test_a_log_speaks_also_where_no_visit_read_the_air() -> None:
     assert "Dry months" in {rule.title for rule in page(told).care}
 
 
+def test_what_the_air_rests_on_is_said_once() -> None:
+    log = {"rooms/parlour/2026.csv": dry_log(date(2026, 1, 1), 40, humidity=30)}
+    facts = page(history({"2026-03-14": "work: tuning"}, files=log)).air_facts
+    assert (facts[0].label, facts[-1].label) == ("Mean humidity", "Rests on")
+    assert plain_spaces(facts[-1].value).endswith("% of the span covered")
+    assert [fact.source for fact in facts] == [""] * len(facts)
+
+
 def test_the_comfort_band_is_the_shops() -> None:
     view = page(history(VISIT, shop="comfort band: 40-60 %"))
     assert "Aim for 40 to 60 % relative humidity." in plain_spaces(view.care[0].text)

@@ -54,7 +54,7 @@ def test_the_picture_of_the_marks_says_how_many_are_open() -> None:
     assert (figure.title, figure.basis) == ("1 mark is open", "1 mark")
     assert figure.alt == "Chart of marked notes along the compass: Sticking keys F3, A3–B3 (new)."
     assert figure.table.rows == (
-        ("Sticking keys", "F3, A3–B3", "new", "1 February 2025", "In rain"),
+        ("Sticking keys", "F3, A3–B3", "new", "1 February 2025", "in rain"),
     )
     assert page(history({"2025-02-01": "work: tuning"})).mark_figures == ()
 
@@ -161,11 +161,12 @@ def test_figures_are_shown_in_the_shops_units() -> None:
 
 
 def test_a_visits_measured_figures_with_their_verdict_and_line() -> None:
-    note = "key dip:\n  - A1 10.6 mm\n  - A4 10 mm\ndrop: 3 mm"
+    note = "key dip:\n  - A1 10.6 mm, A3 10.7 mm\n  - A4 10 mm\n  - A5 10.2 mm\ndrop: 3 mm"
     table = visit(page(history({"2026-03-14": note})), "2026-03-14").measured
     assert table is not None
     assert [tuple(plain_spaces(cell) for cell in row) for row in table.rows] == [
-        ("Drop", "whole", "3 mm", "", "line 5"),
-        ("Key dip", "A1", "10.6 mm", "outside the target", "line 3"),
-        ("Key dip", "A4", "10 mm", "within the target", "line 4"),
+        ("Drop", "3 mm", "", "line 6"),
+        ("Key dip", "A1: 10.6 mm; A3: 10.7 mm", "outside", "line 3"),
+        ("Key dip", "A4: 10 mm", "within", "line 4"),
+        ("Key dip", "A5: 10.2 mm", "within", "line 5"),
     ]

@@ -19,6 +19,7 @@ from dossier.analysis.answers import (
     WindowReason,
     YearlyDays,
 )
+from dossier.analysis.coming import Coming
 from dossier.analysis.findings import Findings, analyse
 from dossier.edition import situation, voice_of
 from dossier.edition.drift_story import pitch_story, what_comes
@@ -227,6 +228,39 @@ def test_the_best_weeks_and_why(reason: WindowReason, sentence: str) -> None:
     assert comes(window=window)[0] == sentence
 
 
+def planned(first: date, last: date, **answers: object) -> str:
+    """What is said first where the notes ask for a visit between those days."""
+    found = replace(findings(**answers), coming=Coming(first, last, ()))
+    now = situation(HISTORY, found, date(2026, 4, 1))
+    return plain_spaces(what_comes(found, now, VOICE)[0])
+
+
+def test_a_visit_planned_for_other_weeks_is_named_beside_the_best_ones() -> None:
+    window = BestWindow(
+        first=date(2027, 2, 20),
+        last=date(2027, 5, 24),
+        reason="interval",
+        settled=None,
+        leaves=None,
+        leaves_at=None,
+        aim=0.0,
+        threshold=10.0,
+        asked=date(2027, 3, 14),
+    )
+    best = "Any time from February to May 2027 suits the next tuning: the seasons move it little."
+    assert planned(date(2027, 3, 1), date(2027, 3, 31), window=window) == best
+    assert planned(date(2026, 10, 1), date(2026, 10, 31), window=window) == (
+        f"{best} That is said of the air alone; the next visit stays as planned, in October 2026."
+    )
+
+
+def test_the_forecast_is_of_the_month_for_which_the_visit_is_planned() -> None:
+    ahead = band(date(2026, 3, 14), -9.6, 1.7)
+    assert planned(date(2026, 10, 1), date(2026, 10, 31), band=ahead) == (
+        "Left alone, it should lie between 10 cents flat and 2 cents sharp in October 2026."
+    )
+
+
 def test_what_the_visits_have_not_seen_yet() -> None:
     seasons = SeasonCoverage(
         moisture_low=6.0,
@@ -241,12 +275,21 @@ def test_what_the_visits_have_not_seen_yet() -> None:
         driest_days=YearlyDays((1, 15), (3, 14)),
     )
     assert comes(seasons=seasons)[0] == (
-        "Seen at its dampest: yes, in August 2025. Seen at its driest: not yet; a visit between "
-        "15 January and 14 March would."
+        "It has been visited at its dampest (August 2025), but not yet at its driest, between "
+        "15 January and 14 March."
     )
     whole = replace(seasons, driest_seen=date(2026, 2, 7))
     assert comes(seasons=whole)[0] == (
-        "Its visits have seen it at its dampest (August 2025) and at its driest (February 2026)."
+        "It has been visited at its dampest (August 2025) and at its driest (February 2026)."
+    )
+    damp = replace(whole, dampest_seen=None)
+    assert comes(seasons=damp)[0] == (
+        "It has been visited at its driest (February 2026), but not yet at its dampest, between "
+        "20 July and 20 September."
+    )
+    assert comes(seasons=replace(damp, driest_seen=None))[0] == (
+        "It has not been visited yet at its dampest, between 20 July and 20 September, nor at its "
+        "driest, between 15 January and 14 March."
     )
 
 

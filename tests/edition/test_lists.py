@@ -94,8 +94,8 @@ def test_all_that_is_open_on_an_instrument() -> None:
     one = told(history({"2026-03-14": note}), "2026-06-01")
     rows = open_rows(one, instrument_view(OWNER, one))
     assert [(r.kind, r.text, r.since) for r in rows] == [
-        ("Warning", "The lid is loose.", "14 March 2026"),
-        ("Problem", "The pedal squeaks.", "14 March 2026"),
-        ("Mark", "Sticking keys F3–B3", "14 March 2026"),
+        ("Warnings", "The lid is loose.", "14 March 2026"),
+        ("Problems", "The pedal squeaks.", "14 March 2026"),
+        ("Marks", "Sticking keys F3–B3", "14 March 2026"),
         ("Advice, waiting for an answer", "Move it off the wall.", "14 March 2026"),
     ]

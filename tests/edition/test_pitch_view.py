@@ -80,10 +80,10 @@ def test_a_floated_piano() -> None:
 def test_registers_with_what_each_figure_rests_on() -> None:
     view = page(history({"2026-03-14": ALONG}, instrument=BREAKS))
     assert rows(visit(view, "2026-03-14").pitch) == [
-        ("Bass", "−5 cents", "", "", "3.0 cents", "A1 to E2, 2 readings"),
-        ("Tenor", "−20 cents", "", "", "0.0 cents", "A2 to A3, 2 readings"),
+        ("Bass", "−5", "", "", "3.0", "A1 to E2, 2 readings"),
+        ("Tenor", "−20", "", "", "0.0", "A2 to A3, 2 readings"),
         (
-            "Whole compass", "−14.3 cents", "0 cents", "+14.3 cents", "8.0 cents",
+            "Whole compass", "−14.3", "0", "+14.3", "8.0",
             "A1 to A3, 4 readings",
         ),
     ]  # fmt: skip

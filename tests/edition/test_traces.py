@@ -71,14 +71,17 @@ def _visit_traces(
     for shown in view.visits:
         visit = visits[shown.anchor]
         for fact in shown.facts:
-            if found := re.fullmatch(r"line (\d+) of this visit's note", fact.source):
+            if found := re.fullmatch(r"note, line (\d+)", fact.source):
                 line = int(found[1])
                 yield Traced(
                     slug, visit.id, fact.label, fact.value, line, _line(content, visit, line)
                 )
-        for _, note, figure, _, where in shown.measured.rows if shown.measured else ():
+        for _, figures, _, where in shown.measured.rows if shown.measured else ():
             line = int(where.removeprefix("line "))
-            yield Traced(slug, visit.id, note, figure, line, _line(content, visit, line))
+            for told in plain_spaces(figures).split("; "):
+                note, _, figure = f"whole: {told}".rpartition(": ")
+                note = note.removeprefix("whole: ")
+                yield Traced(slug, visit.id, note, figure, line, _line(content, visit, line))
 
 
 def _chart_traces(

@@ -72,7 +72,7 @@ def test_what_was_paid_by_year_and_kind() -> None:
     notes = {"2025-03-14": "work: tuning, 80.10 EUR", "2026-03-14": WORK}
     (figure,) = page(history(notes, shop="show costs: yes")).cost_figures
     assert (figure.id, figure.title, figure.basis) == (
-        "cost-eur", "€241.60 since 2025", "2 years, EUR",
+        "cost-eur", "€241.60 since 2025", "what was noted in 2 years, in EUR",
     )  # fmt: skip
     assert figure.table.rows == (
         ("2025", "Tuning", "€80.10"),
@@ -110,7 +110,7 @@ def test_a_problem_tells_its_story_and_the_open_ones_come_first() -> None:
     assert lines[1].story == (
         "Diagnosed on 1 September 2025: A loose hinge.",
         "Fixed on 1 March 2026: Hinge screwed.",
-        "Open for 365 days.",
+        "It was open for 365 days.",
     )
     assert lines[1].target == "visit-2025-03-01"
 
