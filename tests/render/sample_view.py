@@ -548,17 +548,17 @@ def timeline() -> tuple[Moment, ...]:
 def condition() -> tuple[ConditionLine, ...]:
     seen = day_text(date(2026, 3, 14))
     return (
-        ConditionLine("case", "good", 2, "veneer lifting at the toe block", seen),
+        ConditionLine("case", "good", 4, "veneer lifting at the toe block", seen),
         ConditionLine("pin block", "fair", 3, "treble pins turn lightly", seen,
                       "good in April 2022"),
-        ConditionLine("soundboard", "good", 2, "one old crack, no buzz", seen),
+        ConditionLine("soundboard", "good", 4, "one old crack, no buzz", seen),
         ConditionLine("bridges", "not examined", None, "", ""),
         ConditionLine("strings", "fair", 3, "light rust A5 to G♯6; one splice", seen),
-        ConditionLine("hammers", "poor", 4, "deep grooves; hardened by an earlier hand", seen,
+        ConditionLine("hammers", "poor", 2, "deep grooves; hardened by an earlier hand", seen,
                       "fair in September 2024"),
         ConditionLine("dampers", "fair", 3, "", seen),
-        ConditionLine("keys", "very good", 1, "", seen),
-        ConditionLine("casters", "unsafe", 5, "one is loose", day_text(date(2025, 4, 5))),
+        ConditionLine("keys", "very good", 5, "", seen),
+        ConditionLine("casters", "unsafe", 1, "one is loose", day_text(date(2025, 4, 5))),
     )  # fmt: skip
 
 

@@ -10,6 +10,7 @@ from typing import Any
 import pytest
 from jinja2 import UndefinedError
 
+from dossier.edition.view import Table, ToDo
 from dossier.render.html import (
     PARTS,
     POLICY,
@@ -194,10 +195,10 @@ def test_addresses_lead_from_the_clients_root() -> None:
 
 def test_an_address_that_could_run_is_only_words() -> None:
     view = sample_view.owner_view()
-    shop = replace(view.sender, web="javascript:alert(1)", email="a@b.example?cc=c@d.example")
+    shop = replace(view.sender, web="javascript:alert(1)", email="a@b.example?cc=c")
     html = instrument_page(replace(view, sender=shop), {}, {}, WORDS, THEME)
     hrefs = [a["href"] for a in Page(html).all("a")]
-    assert "mailto:a@b.example%3Fcc%3Dc@d.example" in hrefs
+    assert "mailto:a@b.example%3Fcc%3Dc" in hrefs
     assert not [href for href in hrefs if "javascript" in href]
     assert "javascript:alert(1)" in Page(html).words
 
@@ -293,6 +294,70 @@ def test_a_figure_without_a_chart_keeps_its_sentence_and_its_table() -> None:
     html = instrument_page(sample_view.owner_view(), {}, {}, WORDS, THEME).decode()
     assert "chart" not in [a.get("class") for _, a in Page(html.encode()).elements]
     assert 'id="table-pitch-years"' in html
+
+
+def test_a_column_that_says_nothing_is_left_out_of_a_table() -> None:
+    view = sample_view.owner_view()
+    table = Table(
+        "Pitch by register",
+        ("Register", "As found", "As left"),
+        (("Bass", "−2", ""),),
+        (False,) * 3,
+    )
+    drawn = replace(view.pitch_figures[0], table=table)
+    html = instrument_page(replace(view, pitch_figures=(drawn,)), {}, {}, WORDS, THEME).decode()
+    shown = html.partition("Pitch by register</caption>")[2].partition("</table>")[0]
+    assert re.findall(r"<t[hd][^>]*>(.*?)</t[hd]>", shown) == ["Register", "As found", "Bass", "−2"]
+
+
+@pytest.mark.parametrize(("figures", "drawn"), [(2, 0), (3, 1)])
+def test_one_or_two_measured_figures_are_told_and_not_drawn(figures: int, drawn: int) -> None:
+    view = sample_view.owner_view()
+    (measured,) = view.measured_figures
+    few = replace(measured, table=replace(measured.table, rows=measured.table.rows[:1] * figures))
+    page = instrument_page(
+        replace(view, measured_figures=(few,)), {few.id: "<svg></svg>"}, {}, WORDS, THEME
+    )
+    charts = [a for _, a in Page(page).elements if a.get("class") == "chart"]
+    assert len(charts) == drawn
+    assert f'id="table-{few.id}"' in page.decode()
+
+
+def test_what_must_be_read_first_is_no_task_as_well() -> None:
+    view = sample_view.owner_view()
+    todo = ToDo(view.unsafe, "For safety.")
+    page = instrument_page(replace(view, todos=(todo,)), {}, {}, WORDS, THEME)
+    assert "For you to do" not in Page(page).words
+    assert Page(page).words.count(view.unsafe) == 1
+
+
+def test_a_visits_day_stands_once_above_its_work() -> None:
+    view = sample_view.owner_view()
+    lines = tuple(replace(line, target="visit-2026-03-14") for line in view.work[:2])
+    page = instrument_page(replace(view, work=lines), {}, {}, WORDS, THEME).decode()
+    assert len(lines) == 2
+    assert page.count('class="ledger-when"') == 1
+
+
+@pytest.mark.parametrize(
+    ("kind", "text", "shown"),
+    [
+        ("Tuning", "", "Tuning"),
+        ("Tuning", "Tuning, unisons only", "Tuning, unisons only"),
+        ("Repair", "New felt", '<span class="label">Repair</span> New felt'),
+    ],
+)
+def test_a_piece_of_work_names_its_kind_once(kind: str, text: str, shown: str) -> None:
+    view = sample_view.owner_view()
+    line = replace(view.work[0], kind=kind, text=text, detail="")
+    page = instrument_page(replace(view, work=(line,)), {}, {}, WORDS, THEME).decode()
+    assert f'<p class="ledger-what">{shown}' in page
+
+
+def test_the_poorest_grades_are_the_ones_that_stand_out() -> None:
+    style = THEME.text("screen/parts.css")
+    assert ".rank-1 .grade {\n    color: var(--stop);" in style
+    assert ".rank-5" not in style
 
 
 def test_a_shops_own_template_replaces_just_one() -> None:

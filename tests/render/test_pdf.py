@@ -161,6 +161,12 @@ def test_the_contents_name_the_page_on_which_each_chapter_begins(owner: bytes) -
         assert f"{title} {page}" in contents
 
 
+def test_a_grade_has_the_same_number_in_the_table_and_in_its_key(owner: bytes) -> None:
+    text = next(page for page in texts(owner) if "5 Condition and marks" in page and "of 5" in page)
+    for word, number in re.findall(r"(very good|good|fair|poor|failed) (\d) of 5", text):
+        assert f"{number} {word}: " in text
+
+
 def test_a_buyer_reads_first_what_it_is(theme: Theme) -> None:
     sale = made(sample_view.sale_view(), theme)
     assert [title for title, _ in chapters(sale)] == [
