@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import hashlib
 from collections.abc import Iterable
+from concurrent.futures import ThreadPoolExecutor
 from datetime import datetime
 from io import BytesIO
 from typing import Any
@@ -52,7 +53,9 @@ def signed(pdf: bytes, identity: Identity, moment: datetime, label: str) -> byte
         writer.mark(hashlib.sha256(pdf + moment.isoformat().encode()).digest()[:16])
         maker = _PdfSigner(described, signer, new_field_spec=field)
         maker.moment = moment
-        written: bytes = maker.sign_pdf(writer).getvalue()
+        # The library runs an event loop of its own, which no thread with a running one allows.
+        with ThreadPoolExecutor(1) as apart:
+            written: bytes = apart.submit(maker.sign_pdf, writer).result().getvalue()
     except (PdfError, PyhankoError) as error:
         raise SigningError(f"The PDF can't be signed: {error}.") from error
     return written

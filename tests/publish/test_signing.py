@@ -6,6 +6,7 @@ import json
 import random
 import subprocess
 import sys
+from concurrent.futures import ThreadPoolExecutor
 from datetime import UTC, datetime, timedelta
 from io import BytesIO
 from pathlib import Path
@@ -209,7 +210,9 @@ def foreign(pdf: bytes, own: Identity, field: str) -> bytes:
         SimpleCertificateStore(),  # type: ignore[no-untyped-call]
     )
     meta = signers.PdfSignatureMetadata(field_name=field, md_algorithm="sha256")
-    data: bytes = Careless(meta, signer).sign_pdf(IncrementalPdfFileWriter(BytesIO(pdf))).getvalue()
+    writer = IncrementalPdfFileWriter(BytesIO(pdf))
+    with ThreadPoolExecutor(1) as apart:  # the browser's loop may run in this thread
+        data: bytes = apart.submit(Careless(meta, signer).sign_pdf, writer).result().getvalue()
     return data
 
 
