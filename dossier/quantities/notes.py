@@ -45,8 +45,13 @@ _NEAR = re.compile(
     r"(?:#|b)?[0-9]{1,2}[#b]?(?![A-Z0-9])",
     re.IGNORECASE,
 )
-_HALF_RANGE = re.compile(r"-(?:[A-H][#b]?|[0-9]+)(?![A-Z0-9#'])", re.IGNORECASE)
+_HALF_RANGE = re.compile(r"-(?:[A-H][#b]?|\.?[0-9]+)(?![A-Z0-9#'])", re.IGNORECASE)
 _MORE_STRINGS = re.compile(r"\.(?P<string>[1-9])(?![A-Z0-9.])", re.IGNORECASE)
+# `B4.1-.2` and `B4.1 to .2`; a sign before a figure, as in `B4.1 -.25`, is none of these.
+_TO_STRING = re.compile(
+    r"(?:-\.?|\s+(?:-\s+|to\s*|through\s*)\.)(?P<string>[1-9])(?![A-Z0-9#]|\.[0-9])",
+    re.IGNORECASE,
+)
 
 
 @dataclass(frozen=True, slots=True)
@@ -123,18 +128,18 @@ def parse_places(
 ) -> tuple[tuple[Place, ...], str]:
     """Read as many places as a text begins with, and hand back what follows them.
 
-    `F3-B3, D4 E4 sticking` gives three places and `sticking`. A note needs its octave, so that
-    `a buzz` and `be` are words. The rest is always an end of `text` as it was given, so its place
-    in the text is the difference in length. Raises QuantityError where something can only be
-    meant for a note and is none (`H4`, `C9`, `F3-B`).
+    `F3-B3, D4 E4 sticking` gives three places and `sticking`; the strings `D4.1-.3` are three
+    places too. A note needs its octave, so that `a buzz` and `be` are words. The rest is always an
+    end of `text` as it was given, so its place in the text is the difference in length. Raises
+    QuantityError where something can only be meant for a note and is none (`H4`, `C9`, `F3-B`).
     """
     source = plain(text)
     places: list[Place] = []
     start = stop = 0
     before: End | None = None
-    while found := _next_place(source, start, (lowest, highest), before):
-        place, before = found
-        places.append(place)
+    while found := _next_places(source, start, (lowest, highest), before):
+        there, before = found
+        places.extend(there)
         stop = start + before.stop
         start = _skip(_BETWEEN, source, stop)
     if not places:
@@ -199,11 +204,11 @@ def _skip(pattern: re.Pattern[str], source: Source, start: int) -> int:
 
 def _read_one(source: Source, compass: tuple[int, int]) -> Place:
     """Read a source that is one place and nothing else."""
-    found = _next_place(source, 0, compass, None)
+    found = _next_places(source, 0, compass, None)
     if found is None:
         raise _no_note(source, *compass)
-    place, end = found
-    if end.stop != len(source.text):
+    (place, *others), end = found
+    if others or end.stop != len(source.text):
         raise source.error(
             f"{source.quoted} is more than one note, string or range.",
             f"Write it like {place_name(place, 'ascii')}.",
@@ -211,17 +216,18 @@ def _read_one(source: Source, compass: tuple[int, int]) -> Place:
     return place
 
 
-def _next_place(
+def _next_places(
     source: Source, start: int, compass: tuple[int, int], before: End | None
-) -> tuple[Place, End] | None:
-    """Read the place at `start` and its far end, whose `stop` counts from `start`.
+) -> tuple[tuple[Place, ...], End] | None:
+    """Read the place at `start`, or each string of a range of them, and the far end.
 
-    None if there is none. `before` is the end of the place before it in the same list.
+    The end's `stop` counts from `start`. None if there is no place. `before` is the end of the
+    place before it in the same list.
     """
     rest = source.part(start)
     first = read_end(rest, *compass) or (before and _go_on(rest, before, compass))
     if first:
-        return _read_place(rest, first, compass)
+        return _read_strings(rest, first) or _read_place(rest, first, compass)
     if near := _NEAR.match(rest.text):
         raise _no_note(rest.part(0, near.end()), *compass)
     return None
@@ -234,7 +240,29 @@ def _go_on(source: Source, before: End, compass: tuple[int, int]) -> End | None:
     return _read_bare(source, 0, compass) if before.plural else None
 
 
-def _read_place(source: Source, first: End, compass: tuple[int, int]) -> tuple[Place, End]:
+def _read_strings(source: Source, first: End) -> tuple[tuple[Place, ...], End] | None:
+    """Read the strings of one note from `first` on, as in `B4.1-.3`."""
+    to = _TO_STRING.match(source.text, first.stop) if first.string else None
+    if to is None or first.string is None:
+        return None
+    whole = source.part(0, to.end())
+    last = _string(whole, to["string"]) or first.string
+    return _strings(whole, first, last), End(first.key, last, to.end(), first.numbered)
+
+
+def _strings(whole: Source, first: End, last: int) -> tuple[Place, ...]:
+    name, lowest = key_name(first.key, "ascii"), first.string or 1
+    if last <= lowest:
+        raise whole.error(
+            f"{whole.quoted} does not run from a lower string to a higher one.",
+            f"Write {name}.{last}-.{lowest}." if last < lowest else f"Write {name}.{last}.",
+        )
+    return tuple(Place(first.key, first.key, string) for string in range(lowest, last + 1))
+
+
+def _read_place(
+    source: Source, first: End, compass: tuple[int, int]
+) -> tuple[tuple[Place, ...], End]:
     last = _read_far_end(source, first, compass)
     if last is None:
         if slip := _HALF_RANGE.match(source.text, first.stop):
@@ -245,8 +273,10 @@ def _read_place(source: Source, first: End, compass: tuple[int, int]) -> tuple[P
                 if first.string
                 else "Write both ends with their octaves, as in F3-B3.",
             )
-        return Place(first.key, first.key, first.string), first
+        return (Place(first.key, first.key, first.string),), first
     whole = source.part(0, last.stop)
+    if first.string and last.string and last.key == first.key:
+        return _strings(whole, first, last.string), last
     if first.string or last.string:
         raise whole.error(
             f"{whole.quoted} is a range with a string in it.",
@@ -256,7 +286,7 @@ def _read_place(source: Source, first: End, compass: tuple[int, int]) -> tuple[P
         upwards = place_name(Place(last.key, first.key), "ascii")
         raise whole.error(f"{whole.quoted} runs downwards.", f"Write {upwards}.")
     plural = first.plural or last.plural
-    return Place(first.key, last.key), End(last.key, None, last.stop, last.numbered, plural)
+    return (Place(first.key, last.key),), End(last.key, None, last.stop, last.numbered, plural)
 
 
 def _read_far_end(source: Source, first: End, compass: tuple[int, int]) -> End | None:

@@ -124,11 +124,27 @@ NOT_A_PLACE = (
         7,
         '"C4.1-C5" is a range with a string in it. Name the strings one by one, as in D4.1, D4.2.',
     ),
+    ("D4.1-3", 0, 6, '"D4.1-3" is more than one note, string or range. Write it like D4.1.'),
     (
-        "D4.1-3",
+        "D4.3-.1",
         0,
-        6,
-        '"D4.1-3" is not a range of notes. Name the strings one by one, as in D4.1, D4.2.',
+        7,
+        '"D4.3-.1" does not run from a lower string to a higher one. Write D4.1-.3.',
+    ),
+    (
+        "D4.1–.4",
+        0,
+        7,
+        (
+            '"D4.1–.4" names string 4, but a note has strings 1 to 3. '
+            "Count them from the left, as in A4.1."
+        ),
+    ),
+    (
+        "D4.1-35",
+        0,
+        7,
+        '"D4.1-35" is not a range of notes. Name the strings one by one, as in D4.1, D4.2.',
     ),
 )
 
@@ -147,6 +163,15 @@ def test_no_place(written: str, offset: int, length: int, message: str) -> None:
 LISTS: tuple[tuple[str, tuple[Place, ...], str], ...] = (
     ("F3-B3, D4 E4", (Place(33, 39), Place(42, 42), Place(44, 44)), ""),
     ("D#1 broken", (Place(7, 7),), "broken"),
+    (
+        "B4.1-.2, C5.2–.3 slip",
+        (Place(51, 51, 1), Place(51, 51, 2), Place(52, 52, 2), Place(52, 52, 3)),
+        "slip",
+    ),
+    ("D4.1-3 loose", (Place(42, 42, 1), Place(42, 42, 2), Place(42, 42, 3)), "loose"),
+    ("D4.1-D4.2 loose", (Place(42, 42, 1), Place(42, 42, 2)), "loose"),
+    ("D4.1 to .2", (Place(42, 42, 1), Place(42, 42, 2)), ""),
+    ("D4.2 -.2 mm", (Place(42, 42, 2),), "-.2 mm"),
     ("D4, E4 and F♯4: loose", (Place(42, 42), Place(44, 44), Place(46, 46)), "loose"),
     ("D4 and its neighbour", (Place(42, 42),), "and its neighbour"),
     ("D4 – buzz", (Place(42, 42),), "buzz"),

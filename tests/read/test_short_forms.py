@@ -103,6 +103,14 @@ def test_marks_of_one_kind_are_parted_where_a_note_follows_a_comma() -> None:
     ]
 
 
+def test_the_strings_of_a_note_may_be_a_range() -> None:
+    (mark,) = note("loose pins: B4.1-.2, C5.2–.3 slip").marks
+    assert mark.marked == (
+        Place(51, 51, 1), Place(51, 51, 2), Place(52, 52, 2), Place(52, 52, 3),
+    )  # fmt: skip
+    assert mark.remark == "slip"
+
+
 def test_what_is_clear_or_checked() -> None:
     visit = note("clear:\n  - sticking keys F3, D4, sluggish dampers\n  - moth\nchecked: all")
     assert [(one.kind, one.marked) for one in visit.cleared] == [
