@@ -32,3 +32,6 @@ SIGNS: tuple[tuple[str, tuple[str, ...]], ...] = (
     ("¥", ("JPY", "CNY")),
 )
 """Signs, with the currencies that each may stand for; the first is the likeliest."""
+
+LIKELY = ("USD", "EUR", "GBP", "CAD", "AUD", "NZD", "CHF", "SEK", "NOK", "DKK", "JPY")
+"""What three misspelt letters were most likely meant for, the likeliest first."""

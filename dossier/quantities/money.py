@@ -4,9 +4,8 @@ import re
 from dataclasses import dataclass
 from decimal import Decimal
 
-from dossier.quantities.currency import CURRENCIES, SIGNS
+from dossier.quantities.currency import CURRENCIES, LIKELY, SIGNS
 from dossier.quantities.number import NUMBER, read_number
-from dossier.quantities.suggest import suggest
 from dossier.quantities.text import Source, plain
 
 _AMOUNT = re.compile(rf"(?P<before>[^0-9.,+-]*)(?P<number>{NUMBER})(?P<after>[^0-9]*)")
@@ -88,11 +87,31 @@ def _code(source: Source, default: str | None = None) -> str:
     code = source.text.upper()
     if code in CURRENCIES:
         return code
-    near = suggest(code, (default or "", *CURRENCIES)) if len(code) == 3 else None
+    near = _near(code, default)
     raise source.error(
         f"{source.quoted} is not a currency of ISO 4217.",
         f"Did you mean {near}?" if near else "Write its three letters, such as USD or EUR.",
     )
+
+
+def _near(code: str, default: str | None) -> str | None:
+    """The currency that three letters were meant for: the shop's or a likely one, one slip away.
+
+    With one letter changed, three letters become half a dozen currencies from all over the world.
+    """
+    likely = (default, *LIKELY) if default else LIKELY
+    return next(
+        (known for slip in (_one_replaced, _two_swapped) for known in likely if slip(code, known)),
+        None,
+    )
+
+
+def _one_replaced(code: str, known: str) -> bool:
+    return len(code) == 3 and sum(a != b for a, b in zip(code, known, strict=True)) == 1
+
+
+def _two_swapped(code: str, known: str) -> bool:
+    return len(code) == 3 and known in (code[1] + code[0] + code[2], code[0] + code[2] + code[1])
 
 
 def _amount(source: Source, number: Source, currency: str) -> Decimal:

@@ -44,6 +44,12 @@ def test_money(written: str, amount: str, currency: str) -> None:
         ("€40", '"€" is not the sign of USD. Write 40 USD, or 40 EUR if that is meant.'),
         ("$40 EUR", '"$" is not the sign of EUR. Write 40 EUR, or 40 USD if that is meant.'),
         ("40 UDS", '"UDS" is not a currency of ISO 4217. Did you mean USD?'),
+        ("40 USS", '"USS" is not a currency of ISO 4217. Did you mean USD?'),
+        ("40 GPB", '"GPB" is not a currency of ISO 4217. Did you mean GBP?'),
+        (
+            "40 SOX",
+            '"SOX" is not a currency of ISO 4217. Write its three letters, such as USD or EUR.',
+        ),
         (
             "40 dollars",
             (
