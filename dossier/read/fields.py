@@ -95,6 +95,8 @@ def read_into(draft: Draft, row: Field, node: Node, entry: Entry) -> None:
         return
     read: list[Any] = []
     for item in items:
+        if isinstance(item, Scalar) and item.told:
+            continue
         try:
             if _is_empty(item):
                 raise refuse("no-value", "This list item is empty.", item.span, "Take it out.")

@@ -17,6 +17,15 @@ from dossier.read.pieces import quote
 
 _MISSING_SPACE = re.compile(r"\s*(?:- )?(?P<key>[^\W\d][\w #-]*):(?P<value>[^\s:/][^:]*)")
 _MISSING_SPACE_DASH = re.compile(r"\s*-(?P<value>[^\s-].*)")
+# What a hyphen begins where no figure follows it.
+_TO_WORDS = r"(?=[^\W\d]|[ \t(\"'“‘])"
+_LISTED = re.compile(rf"[-–—•]{_TO_WORDS}")
+_LISTED_BELOW = re.compile(rf"\n[ \t]*(?P<sign>-){_TO_WORDS}")
+# By what key an item begins that is written as a map, below the keys that take one.
+_ITEM_KEYS: tuple[tuple[str, tuple[str, ...]], ...] = (
+    ("what", ("problem", "problems", "advice", "next")),
+    ("file", ("photos", "photo", "pictures", "picture", "audio")),
+)
 _KEY_VALUE = re.compile(r"(?P<indent>\s*)(?P<dash>- +)?(?P<key>[^:\s][^:]*):[ \t]+(?P<value>\S.*)")
 _SIGNS = "*&@%`!|>?,]}"
 
@@ -98,6 +107,37 @@ def comment(text: str, span: Span) -> Diagnostic:
         span,
         "Put the value in quotes.",
     )
+
+
+def folded_list(
+    value: str, file: str, line: int, column: int, *, at_start: bool, key: bool
+) -> Diagnostic | None:
+    """A list that YAML folds into one value, because a hyphen has no space or a line no hyphen.
+
+    `value` is the source of an unquoted value that begins at `line` and `column`; `at_start` says
+    that nothing but the indent stands before it, `key` that it is a key.
+    """
+    first = value.split("\n", 1)[0].rstrip()
+    if _LISTED.match(value) and (at_start or value[0] == "-"):
+        bare = first[1:].strip()
+        hint = f"Write a space after the hyphen: - {bare}"
+        if key:
+            hint = f"Write a space after the hyphen where it begins an item, as in - {bare}:"
+        elif not at_start:
+            hint = f"Leave the hyphen out, or write - {bare} on a line of its own below the key."
+        elif value[0] != "-":
+            hint = f"Write a hyphen and a space: - {bare}"
+        message = f"{quote(first)} is not read as a list item."
+        return Diagnostic("yaml-dash-space", message, Span(file, line, column, 1), hint)
+    if match := _LISTED_BELOW.search(value):
+        at = match.start("sign")
+        return Diagnostic(
+            "yaml-list-folded",
+            f"This line begins like a list item, but is read as more of {quote(first)}.",
+            Span(file, line + value.count("\n", 0, at), at - value.rfind("\n", 0, at), 1),
+            'Write every item on a line of its own below the key, each after "- ".',
+        )
+    return None
 
 
 def _tab(trouble: _Trouble) -> _Told | None:
@@ -216,8 +256,8 @@ def _missing_space(trouble: _Trouble) -> _Told | None:
         if match := _MISSING_SPACE_DASH.fullmatch(text):
             return _Told(
                 "yaml-dash-space",
-                "There is no space after the dash of a list item.",
-                f"Write - {match['value'].strip()}",
+                f"{quote(text.strip())} is not read as a list item.",
+                f"Write a space after the hyphen: - {match['value'].strip()}",
                 line, match.start("value") - 1, 1,
             )  # fmt: skip
     return None
@@ -241,18 +281,51 @@ def _second_colon(trouble: _Trouble) -> _Told | None:
 def _item_with_keys(trouble: _Trouble) -> _Told | None:
     """A list item that is a sentence, with keys below it that belong to no key of the item."""
     match = re.match(r"(?P<indent>\s*)(?P<key>[^:\s-][^:]*):(?:\s|$)", trouble.text(trouble.line))
-    above = re.match(r"(?P<indent>\s*)- +(?P<text>[^:]*)$", trouble.text(trouble.line - 1))
-    if match is None or above is None or len(match["indent"]) <= len(above["indent"]):
+    item = match and _item_above(trouble, len(match["indent"]))
+    if match is None or item is None:
         return None
-    key = match["key"].strip()
+    key, owner = match["key"].strip(), _owner(trouble)
+    if owner == "work":
+        what, hint = "its kind", f"Write it like - {_with_kind(item)}"
+    else:
+        first = next((first for first, owners in _ITEM_KEYS if owner in owners), "text")
+        what, hint = "a key of its own", f"Write it like - {first}: {item}"
     return _Told(
-        "yaml-item-keys",
-        f'"{key}" stands below a list item that has no key of its own.',
-        f"Begin the item with one, as in - repair: {above['text'].strip()}",
-        trouble.line,
-        len(match["indent"]),
-        len(key),
+        "yaml-item-keys", f'The item above "{key}" needs {what} first.', hint,
+        trouble.line, len(match["indent"]), len(key),
+    )  # fmt: skip
+
+
+def _with_kind(item: str) -> str:
+    """A piece of work as it is written where more keys stand below it."""
+    from dossier.read.work import kind_of_work
+
+    kind = kind_of_work(item)
+    kind = "repair" if kind == "other" else kind
+    return f"{kind}: what was done" if item == kind else f"{kind}: {item}"
+
+
+def _item_above(trouble: _Trouble, indent: int) -> str | None:
+    """The sentence of the list item that a line with this indent stands below."""
+    words: list[str] = []
+    for line in range(trouble.line - 1, -1, -1):
+        text = re.sub(r"(?:^|\s)#.*", "", trouble.text(line)).rstrip()
+        if re.search(r":(?:\s|$)", text):
+            return None
+        item = re.match(r"(?P<indent>\s*)- +(?P<text>.*)", text)
+        words.insert(0, item["text"] if item else text)
+        if item:
+            return " ".join(" ".join(words).split()) if len(item["indent"]) < indent else None
+    return None
+
+
+def _owner(trouble: _Trouble) -> str:
+    """The key that the list belongs to."""
+    keys = (
+        re.match(r"(?P<key>[^\s:#-][^:(]*)", trouble.text(line))
+        for line in range(trouble.line - 1, -1, -1)
     )
+    return next((match["key"].strip().casefold() for match in keys if match), "")
 
 
 def _indented(trouble: _Trouble) -> _Told | None:
@@ -313,8 +386,8 @@ RULES: tuple[Rule, ...] = (
     _bracket,
     _second_colon,
     _missing_space,
-    _list_ends,
     _item_with_keys,
+    _list_ends,
     _indented,
     _no_colon,
 )

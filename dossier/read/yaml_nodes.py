@@ -23,6 +23,7 @@ _OWN_TAGS = frozenset({_TEXT, "tag:yaml.org,2002:seq", "tag:yaml.org,2002:map"})
 DEEPEST = 60
 _COMMENT = re.compile(r"[ \t]+#(?P<text>[^\n]*)")
 _INDENT = re.compile(r"^[\s\-?:]*", re.MULTILINE)
+_LIST_SIGNS = ("-", "–", "—", "•")
 _NOTHING = frozenset({"", "~", "null", "Null", "NULL"})
 
 
@@ -158,8 +159,27 @@ class _Builder:
         text = value.rstrip() if value[-1:] in (" ", "\n") else value
         empty = style is None and value in _NOTHING
         end = begin + len(value) if raw is None else node.end_mark.index
-        told = self.comments and style is None and self._swallowed(end, empty)
+        told = style is None and (
+            (self.comments and self._swallowed(end, empty))
+            or self._folded(start, end, raw or value)
+        )
         return Scalar(Piece(text, origin), style is not None, empty, told)
+
+    def _folded(self, start: yaml.Mark, end: int, value: str) -> bool:
+        """Say so where lines that were meant for a list became one value."""
+        if "\n" not in value and not value.startswith(_LIST_SIGNS):
+            return False
+        found = yaml_mistakes.folded_list(
+            value,
+            self.file,
+            self.first_line + start.line,
+            start.column + 1,
+            at_start=not self.front[start.index - start.column : start.index].strip(),
+            key=self.front.startswith(":", end),
+        )
+        if found is not None:
+            self.findings.gathered.append(found)
+        return found is not None
 
     def _swallowed(self, end: int, empty: bool) -> bool:
         """Say so where a comment took the value, or the number of a key at its end."""
