@@ -16,11 +16,10 @@ from typing import Literal
 from dossier.diagnostics import Span
 from dossier.model import Advice, AdviceNews, Problem, ProblemNews, Visit
 from dossier.quantities import Place, suggest
+from dossier.read.mentions import COMPASS, places_in, without_places
 from dossier.read.pieces import Findings, key_shape, quote
-from dossier.read.places import places_in
 
 _WORD = re.compile(r"[^\W_]+(?:['’][^\W_]+)?")
-_NOTE = re.compile(r"\b[A-Ga-g][#b♯♭]?\d(?:\.\d)?(?!\w)")
 _SMALL = frozenset(
     [
         "a",
@@ -75,6 +74,7 @@ class _Ledger:
     mark_names: tuple[str, ...]
     findings: Findings
     whole: bool
+    compass: tuple[int, int]
     known: list[_Known] = field(default_factory=list)
     later: list[_Known] = field(default_factory=list)
 
@@ -98,7 +98,7 @@ class _Ledger:
             if shape == key_shape(one.id):
                 return one
         day, words = _dated(reference)
-        stems, keys = _stems(words), _keys(places_in(words))
+        stems, keys = _stems(words), _keys(places_in(words, self.compass))
         fitting = [one for one in self.known if day in (None, one.day) and _fits(one, stems, keys)]
         preferred = [one for one in fitting if one.closed == prefer_closed] or fitting
         if len(preferred) == 1:
@@ -168,6 +168,7 @@ def link_visits(
     findings: Findings,
     *,
     whole: bool = True,
+    compass: tuple[int, int] = COMPASS,
 ) -> tuple[Visit, ...]:
     """Resolve the references of one instrument's visits, which are in order of date.
 
@@ -176,8 +177,8 @@ def link_visits(
     what is meant may stand in that note, and only that note's own mistake is told.
     """
     ordered = tuple(visits)
-    problems = _Ledger("problem", mark_names, findings, whole)
-    advice = _Ledger("advice", mark_names, findings, whole)
+    problems = _Ledger("problem", mark_names, findings, whole, compass)
+    advice = _Ledger("advice", mark_names, findings, whole, compass)
     problems.later = [_known(one, visit.date) for visit in ordered for one in visit.problems]
     advice.later = [_known(one, visit.date) for visit in ordered for one in visit.advice]
     return tuple(_link(visit, problems, advice) for visit in ordered)
@@ -259,7 +260,7 @@ def _fits(one: _Known, stems: frozenset[str], keys: frozenset[int]) -> bool:
 
 
 def _stems(text: str) -> frozenset[str]:
-    words = (word.casefold() for word in _WORD.findall(_NOTE.sub(" ", text)))
+    words = (word.casefold() for word in _WORD.findall(without_places(text)))
     return frozenset(_stem(word) for word in words if word not in _SMALL)
 
 

@@ -9,8 +9,9 @@ from dossier.model import Advice, AdviceNews, Problem, ProblemNews
 from dossier.quantities import When, parse_when
 from dossier.read.condition import component_of
 from dossier.read.fields import required_slug
+from dossier.read.mentions import places_in
 from dossier.read.pieces import Piece, refuse
-from dossier.read.places import places_in, places_of
+from dossier.read.places import places_of
 from dossier.read.schema import Entry, Read
 from dossier.read.values import maybe, missing, nested, parsed, the_piece
 from dossier.read.yaml_nodes import Node, Pairs
@@ -26,7 +27,11 @@ def read_problem(node: Node, entry: Entry) -> Problem:
     if not isinstance(node, Pairs):
         piece, slug = _own_slug(the_piece(node, entry), entry)
         return Problem(
-            span=piece.span(), id=slug, slug=slug, text=piece.text, keys=places_in(piece.text)
+            span=piece.span(),
+            id=slug,
+            slug=slug,
+            text=piece.text,
+            keys=places_in(piece.text, entry.setting.compass),
         )
     parts = nested(node, entry, ("what", "slug", "component", "keys"))
     if "what" not in parts:
@@ -38,7 +43,7 @@ def read_problem(node: Node, entry: Entry) -> Problem:
     component = ""
     if "component" in parts:
         component = component_of(the_piece(parts["component"][1], entry))
-    keys = places_in(what.text)
+    keys = places_in(what.text, entry.setting.compass)
     if "keys" in parts:
         keys, rest = places_of(the_piece(parts["keys"][1], entry), entry)
         _nothing_left(rest, "note")

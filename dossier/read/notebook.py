@@ -313,7 +313,10 @@ class _Reading:
         for slug, ranked in self.visits.items():
             findings = self.scoped("instrument", slug)
             ordered = (with_media(one, self.sources, findings) for one in in_order_of_day(ranked))
-            self.linked[slug] = link_visits(ordered, marks, findings, whole=slug not in self.unread)
+            own = setting_for(self.setting, self.instruments.get(slug))
+            self.linked[slug] = link_visits(
+                ordered, marks, findings, whole=slug not in self.unread, compass=own.compass
+            )
         clients = {stem for _, stem in self._files("clients/", ".md")}
         rooms = {stem for _, stem in self._files("rooms/", ".md")}
         for slug, instrument in self.instruments.items():

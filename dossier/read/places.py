@@ -12,18 +12,15 @@ from dossier.quantities import (
     QuantityError,
     parse_length,
     parse_mass,
-    parse_place,
     parse_places,
     parse_torque,
 )
 from dossier.read.fields import did_you_mean
+from dossier.read.mentions import places_in
 from dossier.read.pieces import Piece, Refused, key_shape, refuse, refuse_quantity
 from dossier.read.schema import Entry, Read
 from dossier.read.values import maybe, parsed, single
 
-_NOTE_IN_TEXT = re.compile(
-    r"(?<![\w.])[A-Ga-g][#b♯♭]?[0-9](?:\.[1-3])?(?:\s*[-–—]\s*[A-Ga-g][#b♯♭]?[0-9])?(?![\w#♯♭])"
-)
 _CENTS = re.compile(r"(?P<number>[+\-−–]?\s*\d+(?:[.,]\d+)?)\s*(?:cents?)?", re.IGNORECASE)
 _BEGINS_WITH_NUMBER = re.compile(r"[+\-−–]?\s*[.,]?\d")
 
@@ -232,9 +229,3 @@ def places_of(piece: Piece, entry: Entry) -> tuple[tuple[Place, ...], Piece]:
     low, high = entry.setting.lowest, entry.setting.highest
     marked, rest = parsed(lambda text: parse_places(text, low, high), piece, "place")
     return marked, piece.part(len(piece.text) - len(rest))
-
-
-def places_in(text: str) -> tuple[Place, ...]:
-    """Every note, string or range that a sentence names, in its order."""
-    found = (maybe(parse_place, match[0]) for match in _NOTE_IN_TEXT.finditer(text))
-    return tuple(dict.fromkeys(place for place in found if place is not None))

@@ -35,6 +35,10 @@ class Setting:
     day: date | None = None
     visit_table: Table | None = None
 
+    @property
+    def compass(self) -> tuple[int, int]:
+        return self.lowest, self.highest
+
 
 @dataclass(frozen=True, slots=True)
 class Entry:

@@ -19,8 +19,9 @@ from dossier.quantities import (
 )
 from dossier.read.condition import component_of
 from dossier.read.fields import did_you_mean
+from dossier.read.mentions import places_in
 from dossier.read.pieces import Piece, key_shape, refuse, refuse_quantity
-from dossier.read.places import places_in, places_of
+from dossier.read.places import places_of
 from dossier.read.schema import Entry
 from dossier.read.values import listed, maybe, nested, parsed, sub_entry, the_piece
 from dossier.read.yaml_nodes import Node, Pairs
@@ -94,9 +95,12 @@ def read_work(node: Node, entry: Entry) -> Work:
         _read_part(part, sheet, entry)
     words = ", ".join(sheet.words)
     return Work(
-        span=piece.span(), kind=kind_of_work(first.text), text=words, keys=places_in(words),
+        span=piece.span(),
+        kind=kind_of_work(first.text),
+        text=words,
+        keys=places_in(words, entry.setting.compass),
         **sheet.known,
-    )  # fmt: skip
+    )
 
 
 def kind_of_work(words: str) -> str:
@@ -190,7 +194,7 @@ def _from_map(node: Pairs, entry: Entry) -> Work:
         part = the_piece(part_node, sub_entry(entry, part_key))
         _read_named(name, part, sheet, entry)
     words = ", ".join(sheet.words)
-    sheet.known.setdefault("keys", places_in(words))
+    sheet.known.setdefault("keys", places_in(words, entry.setting.compass))
     return Work(span=key.span(), kind=kind, text=words, **sheet.known)
 
 
