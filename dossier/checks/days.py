@@ -8,7 +8,7 @@ from datetime import date, timedelta
 from dossier.analysis.seasons import when_window
 from dossier.checks.check import histories, info, shortened, visits, warning
 from dossier.diagnostics import Diagnostic
-from dossier.model import EquipmentNote, History, Notebook, Shop
+from dossier.model import EquipmentNote, Follow, History, Notebook, Shop
 from dossier.quantities import When
 
 LONG_PAST = timedelta(days=365)
@@ -58,7 +58,7 @@ def next_before_visit(notebook: Notebook, _: date) -> Iterator[Diagnostic]:
             if last is not None and last < visit.date and follow.when is not None:
                 yield warning(
                     "next-before-visit",
-                    f"{shortened(follow.text)} is asked for {_by(follow.when)}, before the visit "
+                    f"{_asked(follow)} is asked for {_by(follow.when)}, before the visit "
                     f"of {visit.date.isoformat()} itself.",
                     follow.place_of("when"),
                     "Check the year.",
@@ -75,6 +75,12 @@ def next_before_visit(notebook: Notebook, _: date) -> Iterator[Diagnostic]:
                 )
 
 
+def _asked(follow: Follow) -> str:
+    """What is asked for; a time may stand alone."""
+    alone = follow.when is not None and follow.place_of("when") == follow.span
+    return "The next visit" if alone else shortened(follow.text)
+
+
 def next_long_past(notebook: Notebook, today: date) -> Iterator[Diagnostic]:
     """A visit that is a year overdue was made and not noted, or will not be made."""
     for history in histories(notebook):
@@ -88,7 +94,7 @@ def next_long_past(notebook: Notebook, today: date) -> Iterator[Diagnostic]:
             if today - last > LONG_PAST:
                 yield info(
                     "next-long-past",
-                    f"{shortened(follow.text)} was asked for {_by(follow.when)}, and no later "
+                    f"{_asked(follow)} was asked for {_by(follow.when)}, and no later "
                     "visit is noted.",
                     follow.place_of("when"),
                     "Check the year, or set the client's status to dormant or left.",

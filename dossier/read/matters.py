@@ -6,20 +6,17 @@ import re
 from typing import Literal
 
 from dossier.model import Advice, AdviceNews, Problem, ProblemNews
-from dossier.quantities import When, parse_when
 from dossier.read.condition import component_of
 from dossier.read.fields import required_slug
 from dossier.read.mentions import places_in
 from dossier.read.pieces import Piece, refuse
 from dossier.read.places import places_of
 from dossier.read.schema import Entry, Read
-from dossier.read.values import maybe, missing, nested, parsed, the_piece
+from dossier.read.times import parse_before, until
+from dossier.read.values import missing, nested, parsed, the_piece
 from dossier.read.yaml_nodes import Node, Pairs
 
 _LEADING_SLUG = re.compile(r"\(\s*(?P<slug>[^()\s]+)\s*\)\s*(?=\S)")
-_BEFORE = re.compile(
-    r"(?:,\s*|\s+)(?:to\s+be\s+done\s+)?(?:before|by)\s+(?:the\s+end\s+of\s+)?", re.IGNORECASE
-)
 
 
 def read_problem(node: Node, entry: Entry) -> Problem:
@@ -80,10 +77,10 @@ def read_advice(node: Node, entry: Entry) -> Advice:
             slug = required_slug(the_piece(parts["slug"][1], entry), "a slug")
         before = None
         if "before" in parts:
-            before = parsed(_before, the_piece(parts["before"][1], entry), "when")
+            before = parsed(parse_before, the_piece(parts["before"][1], entry), "when")
         return Advice(span=piece.span(), id=slug, slug=slug, text=piece.text, before=before)
     piece, slug = _own_slug(the_piece(node, entry), entry)
-    words, before = _until(piece)
+    words, before = until(piece, entry)
     return Advice(span=piece.span(), id=slug, slug=slug, text=words, before=before)
 
 
@@ -129,23 +126,6 @@ def _reference(node: Node, entry: Entry, what: str) -> tuple[Piece, str]:
             "reference", f"{piece.quoted} does not say which {what} is meant.", piece.span()
         )
     return first, piece.part(rest[0].offset - piece.offset).text if rest else ""
-
-
-def _until(piece: Piece) -> tuple[str, When | None]:
-    """Take `, before October` off the end of an advice, where it names a time."""
-    for match in reversed(list(_BEFORE.finditer(piece.text))):
-        when = maybe(_before, piece.text[match.end() :].rstrip(" ."))
-        if when is not None:
-            return piece.text[: match.start()].rstrip(" ,"), when
-    return piece.text, None
-
-
-def _before(words: str) -> When:
-    """A time before which something is to be done.  Raises QuantityError."""
-    if words.casefold().startswith("before "):
-        return parse_when(words)
-    found = maybe(parse_when, f"before {words}")
-    return parse_when(words) if found is None else found
 
 
 def _nothing_left(rest: Piece, what: str) -> None:

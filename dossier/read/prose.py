@@ -6,10 +6,11 @@ import re
 from typing import Literal
 
 from dossier.model import Correction, Follow, Photo
-from dossier.quantities import parse_date, parse_period, parse_when
+from dossier.quantities import parse_date, parse_when
 from dossier.read.pieces import Piece, refuse
 from dossier.read.schema import Entry, Read
-from dossier.read.values import maybe, missing, nested, one_of, parsed, sub_entry, the_piece
+from dossier.read.times import at_end
+from dossier.read.values import missing, nested, one_of, parsed, sub_entry, the_piece
 from dossier.read.yaml_nodes import Items, Node, Pairs
 
 _SECOND_FILE = re.compile(
@@ -30,17 +31,9 @@ def read_follow(node: Node, entry: Entry) -> Follow:
             when = parsed(parse_when, the_piece(parts["when"][1], entry), "when")
         return Follow(span=piece.span(), text=piece.text, when=when)
     piece = the_piece(node, entry)
-    *before, last = piece.parts()
-    if not before:
-        return Follow(span=piece.span(), text=piece.text)
-    when = maybe(parse_when, _plainly(last.text))
-    if when is None:
-        if re.match(r"\d", last.text) and not re.search(r"[A-Ha-h][#b]?\d", last.text):
-            # `4-8 weaks` is nearly a period, `2026-13` nearly a month.
-            parsed(parse_period if last.text[-1].isalpha() else parse_when, last, "when")
-        return Follow(span=piece.span(), text=piece.text)
-    words = piece.part(0, last.offset - piece.offset).text.rstrip(" ,")
-    return Follow(span=piece.span(), text=words, when=when, places={"when": last.span()})
+    words, when, last = at_end(piece, entry)
+    places = {} if when is None else {"when": last.span()}
+    return Follow(span=piece.span(), text=words, when=when, places=places)
 
 
 def photo_reader(kind: Literal["picture", "audio"]) -> Read:
@@ -107,9 +100,3 @@ def read_release(node: Node, entry: Entry) -> tuple[str, ...]:
     return tuple(
         edition(part, entry) for one in nodes for part in the_piece(one, entry).parts() if part.text
     )
-
-
-def _plainly(words: str) -> str:
-    """`by October` and `about 3 weeks` in the words that the calendar's parser knows."""
-    words = re.sub(r"^by\s+", "before ", words, flags=re.IGNORECASE)
-    return re.sub(r"^(?:within|from|about)\s+", "", words, flags=re.IGNORECASE)

@@ -39,6 +39,10 @@ def test_what_follows_comes_after_the_visit(told: Told) -> None:
         f'{NOTE}:2:25: warning: "check the splice" is asked for by April 2025, before the visit '
         "of 2026-03-14 itself. Check the year."
     )
+    assert told(note("next: 2026-02-01")) == only(
+        f"{NOTE}:2:7: warning: The next visit is asked for by 2026-02-01, before the visit of "
+        "2026-03-14 itself. Check the year."
+    )
     assert told(note("next: check the splice, March 2026")) == []
     assert told(note("next: check the splice, April")) == []
     assert told(note("next: check the splice, 4-8 weeks")) == []
