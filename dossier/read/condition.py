@@ -37,6 +37,13 @@ EQUIPMENT_WORDS: tuple[str, ...] = (
     "faulty",
 )
 _NEXT_SERVICE = re.compile(r",?\s*(?:and\s+)?next\s+service\s*:?\s*", re.IGNORECASE)
+# A second state on one line, as in `found working, then serviced today`.
+_SECOND_STATE = re.compile(
+    r"(?:^|[,;]|\b(?=and|but|then))\s*(?:(?:and|but|then|now)\s+)*(?:found\s+)?"
+    rf"(?P<state>{'|'.join(EQUIPMENT_WORDS)})"
+    r"(?:\s+(?:again|now|today|too|on\b[^,;]*|for\b[^,;]*|by\b[^,;]*|\d[^,;]*))?\s*(?=[,;.]|$)",
+    re.IGNORECASE,
+)
 
 
 def read_condition(node: Node, entry: Entry) -> tuple[Graded, ...]:
@@ -106,6 +113,13 @@ def read_equipment(piece: Piece, entry: Entry) -> EquipmentNote:
     if service := _NEXT_SERVICE.search(rest.text):
         next_service = parsed(parse_when, rest.part(service.end()), "when")
         rest = rest.part(0, service.start())
+    if second := _SECOND_STATE.search(rest.text):
+        raise refuse(
+            "equipment-two",
+            f'{piece.quoted} says two things of the equipment, "{state}" and "{second["state"]}".',
+            rest.span(second.start("state"), len(second["state"])),
+            'Write each on a line of its own, after "- ".',
+        )
     return EquipmentNote(
         span=piece.span(),
         what=state,  # type: ignore[arg-type]

@@ -28,6 +28,7 @@ from dossier.read.values import one_of, parsed, quantity, single, slug, sub_entr
 from dossier.read.yaml_nodes import Node, Pairs
 
 FULL_COMPASS = (1, 88)
+_SAID_BY = re.compile(r"said\s+by\s+(?=\S)", re.IGNORECASE)
 _BY = re.compile(r"by\s+(?=\S)", re.IGNORECASE)
 
 
@@ -60,17 +61,14 @@ def _breaks(piece: Piece, entry: Entry) -> tuple[int, ...]:
 
 
 def _material(piece: Piece, _: Entry) -> Material:
-    """`ivory, keytops, said by the first owner`."""
+    """`ivory, keytops, said by the first owner, not tested`: what follows who says so is theirs."""
     material, *parts = piece.parts()
-    where: list[str] = []
-    said_by = ""
-    for part in parts:
-        if part.text.casefold().startswith("said by "):
-            said_by = part.part(8).text
-        elif part.text:
-            where.append(part.text)
+    said = next((at for at, part in enumerate(parts) if _SAID_BY.match(part.text)), len(parts))
     return Material(
-        span=piece.span(), material=material.text, where=", ".join(where), said_by=said_by
+        span=piece.span(),
+        material=material.text,
+        where=", ".join(part.text for part in parts[:said] if part.text),
+        said_by=_SAID_BY.sub("", ", ".join(part.text for part in parts[said:] if part.text), 1),
     )
 
 

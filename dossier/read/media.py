@@ -71,28 +71,45 @@ def with_media(visit: Visit, sources: Sources, findings: Findings) -> Visit:
     return visit.model_copy(update={"photos": tuple(photos)})
 
 
+# What a file may be instead, and how it becomes a picture that every browser shows.
+_OTHER_PICTURES: tuple[tuple[tuple[str, ...], str, str], ...] = (
+    (
+        ("svg", "svgz"),
+        "is an SVG, which can hold programs, and is not taken as a picture.",
+        "Save it as a PNG.",
+    ),
+    (
+        ("heic", "heif", "avif"),
+        "is a picture of a kind that not every browser shows ({kind}).",
+        "Open it and export it as a JPEG, or let the camera save JPEGs.",
+    ),
+    (
+        ("gif", "tif", "tiff", "bmp"),
+        "is a {kind}, and pictures are JPEG, PNG or WebP files.",
+        "Save it as a JPEG, or a drawing as a PNG.",
+    ),
+)
+
+
 def _right_kind(name: str, span: Span, findings: Findings, *, sound: bool) -> bool:
     ending = PurePosixPath(name).suffix.removeprefix(".").casefold()
     if ending in (SOUNDS if sound else PICTURES):
         return True
-    if ending in ("svg", "svgz"):
-        findings.error(
-            "media-svg",
-            f"{quote(name)} is an SVG, which can hold programs, and is not taken as a picture.",
-            span,
-            "Save it as a PNG.",
-        )
-    elif ending in PICTURES | SOUNDS:
+    if ending in PICTURES | SOUNDS:
         key, other = ("photos", "a picture") if sound else ("audio", "a recording")
         findings.error("media-kind", f"{quote(name)} is {other}.", span, f"Write it below {key}:")
-    else:
-        known = ", ".join(sorted(SOUNDS if sound else PICTURES))
-        findings.error(
-            "media-kind",
-            f"{quote(name)} is not a kind of file that can be shown.",
-            span,
-            f"Save it as one of {known}.",
-        )
+        return False
+    for endings, message, hint in () if sound else _OTHER_PICTURES:
+        if ending in endings:
+            told = message.format(kind=ending.upper())
+            findings.error("media-kind", f"{quote(name)} {told}", span, hint)
+            return False
+    findings.error(
+        "media-kind",
+        f"{quote(name)} is not a kind of file that can be {'played' if sound else 'shown'}.",
+        span,
+        f"Save it as one of {', '.join(sorted(SOUNDS if sound else PICTURES))}.",
+    )
     return False
 
 

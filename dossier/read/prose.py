@@ -14,7 +14,8 @@ from dossier.read.values import missing, nested, one_of, parsed, sub_entry, the_
 from dossier.read.yaml_nodes import Items, Node, Pairs
 
 _SECOND_FILE = re.compile(
-    r"[\w-]+\.(?:jpe?g|png|webp|gif|tiff?|bmp|svg|mp3|m4a|wav|ogg|flac)\b", re.IGNORECASE
+    r"[\w-]+\.(?:jpe?g|png|webp|gif|tiff?|bmp|svg|hei[cf]|avif|mp3|m4a|wav|ogg|flac)\b",
+    re.IGNORECASE,
 )
 _FILE = re.compile(r"(?P<file>.*?\.[A-Za-z0-9]{2,5})(?:\s*[,:]?\s+(?P<caption>.*)|\s*)", re.DOTALL)
 

@@ -155,7 +155,9 @@ breaks: F#2, B4
 stands:
   - parlour, since 2019-05, outside wall, stove near, under the window
 humidity equipment: fitted 2021-10-04, next service October
-controlled materials: ivory, keytops, said by the first owner
+controlled materials:
+  - ivory, keytops, said by the first owner
+  - Brazilian rosewood, case veneer, said by X, not tested
 consent: raise on old wire, 2022-04-02, by the owner
 valued:
   - 2024-05-02, 12,000 EUR, by R. Fenwick, appraiser
@@ -192,7 +194,10 @@ They would sell.
     assert (fitted.what, fitted.when, fitted.next_service.month) == (
         "fitted", date(2021, 10, 4), 10,
     )  # fmt: skip
-    assert heron.controlled[0].said_by == "the first owner"
+    assert [(one.where, one.said_by) for one in heron.controlled] == [
+        ("keytops", "the first owner"),
+        ("case veneer", "X, not tested"),
+    ]
     assert (heron.consents[0].what, heron.consents[0].by) == ("raise on old wire", "the owner")
     assert [(one.when, one.amount, one.purpose, one.by) for one in heron.valued] == [
         (date(2024, 5, 2), Money(Decimal("12000.00"), "EUR"), "", "R. Fenwick, appraiser"),

@@ -166,6 +166,7 @@ def test_what_comes_next(written: str, text: str, when: str) -> None:
         ("serviced, next service 2026-10", "serviced", "", "2026-10"),
         ("fitted 2026-03-10, two rods, next service October", "fitted", "two rods", "October"),
         ("dry, filled again", "dry", "filled again", ""),
+        ("serviced, dry pads renewed", "serviced", "dry pads renewed", ""),
     ],
 )
 def test_humidity_equipment(written: str, what: str, text: str, service: str) -> None:
