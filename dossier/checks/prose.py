@@ -6,7 +6,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 
 from dossier.diagnostics import Span
-from dossier.model import History, Instrument, Visit
+from dossier.model import History, Instrument, Record, Visit
 
 
 @dataclass(frozen=True, slots=True)
@@ -40,14 +40,13 @@ def owner_prose(history: History) -> Iterator[Prose]:
 def _instrument(own: Instrument) -> Iterator[Prose]:
     for name in ("title", "inscriptions", "features", "leave_below_pitch", "age_known_from"):
         yield _begins(getattr(own, name), own.place_of(name))
-    yield Prose(own.about, own.span, exact=False)
+    yield Prose(own.about, own.place_of("about"), exact="about" in own.places)
     for event in own.provenance:
-        for text in (event.text, event.source, event.holder):
-            yield Prose(text, event.span, exact=False)
+        yield from _fields(event, "text", "source", "holder")
     for standing in own.standings:
-        yield Prose(standing.remark, standing.span, exact=False)
+        yield from _fields(standing, "remark")
     for material in own.controlled:
-        yield Prose(material.said_by, material.span, exact=False)
+        yield from _fields(material, "said_by")
 
 
 def _visit(visit: Visit) -> Iterator[Prose]:
@@ -56,28 +55,23 @@ def _visit(visit: Visit) -> Iterator[Prose]:
             yield Prose(passage.markdown, passage.span)
     for name in ("reason", "summary", "unsafe", "safe"):
         yield _begins(getattr(visit, name), visit.place_of(name))
-    said = [(one.text, one.span) for one in visit.problems]
-    said += [(one.text, one.span) for one in visit.advice]
-    said += [(one.text, one.span) for one in visit.follow]
-    for text, place in said:
-        yield _begins(text, place)
+    for records in (visit.problems, visit.advice, visit.follow):
+        yield from (_begins(one.text, one.span) for one in records)
     for work in visit.work:
-        whole = work.span.width >= len(work.text) and "," not in work.text
-        yield Prose(work.text, work.span, exact=whole)
-        yield Prose(work.irreversible, work.span, exact=False)
+        yield from _fields(work, "text", "irreversible")
     for photo in visit.photos:
-        yield Prose(photo.caption, photo.place_of("caption"), exact="caption" in photo.places)
-    yield from (Prose(text, place, exact=False) for text, place in _remarks(visit))
+        yield from _fields(photo, "caption")
+    for one in (*visit.problem_news, *visit.advice_news, *visit.corrections, *visit.equipment):
+        yield from _fields(one, "text")
+    for seen in (*visit.marks, *visit.condition):
+        yield from _fields(seen, "remark")
 
 
-def _remarks(visit: Visit) -> Iterator[tuple[str, Span]]:
-    """Words that follow something else on their line, so that only the line is known."""
-    yield from ((one.text, one.span) for one in visit.problem_news)
-    yield from ((one.text, one.span) for one in visit.advice_news)
-    yield from ((one.text, one.span) for one in visit.corrections)
-    yield from ((one.text, one.span) for one in visit.equipment)
-    yield from ((one.remark, one.span) for one in visit.marks)
-    yield from ((one.remark, one.span) for one in visit.condition)
+def _fields(record: Record, *names: str) -> Iterator[Prose]:
+    """Texts of a record; where no place of their own is known, the line that holds them."""
+    for name in names:
+        text, place = getattr(record, name), record.place_of(name)
+        yield Prose(text, place, exact=name in record.places and place.width >= len(text))
 
 
 def _begins(text: str, place: Span) -> Prose:

@@ -7,7 +7,7 @@ import re
 from dossier.model import COMPONENTS, GRADES, EquipmentNote, Graded
 from dossier.quantities import When, parse_date, parse_when
 from dossier.read.fields import did_you_mean
-from dossier.read.pieces import Piece, key_shape, refuse
+from dossier.read.pieces import Piece, key_shape, places, refuse
 from dossier.read.schema import Entry
 from dossier.read.values import listed, one_of, parsed, sub_entry, the_piece
 from dossier.read.yaml_nodes import Node, Pairs
@@ -63,7 +63,7 @@ def read_condition(node: Node, entry: Entry) -> tuple[Graded, ...]:
         grade = one_of((grade.name for grade in GRADES), "grade", "a grade")(
             first, sub_entry(entry, key)
         )
-        remark = piece.part(len(first.text)).text.lstrip(", ")
+        remark = _behind(piece.part(len(first.text)))
         if any(one.component == component for one in graded):
             raise refuse(
                 "component-twice",
@@ -71,8 +71,23 @@ def read_condition(node: Node, entry: Entry) -> tuple[Graded, ...]:
                 key.span(),
                 "Keep one; a component has one grade a visit.",
             )
-        graded.append(Graded(span=piece.span(), component=component, grade=grade, remark=remark))
+        graded.append(
+            Graded(
+                span=piece.span(),
+                component=component,
+                grade=grade,
+                remark=remark.text,
+                places=places(remark=remark),
+            )
+        )
     return tuple(graded)
+
+
+def _behind(piece: Piece) -> Piece:
+    """What follows a first word, without the commas around it."""
+    bare = piece.text.lstrip(" ,;")
+    start = len(piece.text) - len(bare)
+    return piece.part(start, start + len(bare.rstrip(" ,;")))
 
 
 def component_of(piece: Piece) -> str:
@@ -120,10 +135,12 @@ def read_equipment(piece: Piece, entry: Entry) -> EquipmentNote:
             rest.span(second.start("state"), len(second["state"])),
             'Write each on a line of its own, after "- ".',
         )
+    text = _behind(rest)
     return EquipmentNote(
         span=piece.span(),
         what=state,  # type: ignore[arg-type]
         when=when,
-        text=rest.text.strip(" ,;"),
+        text=text.text,
+        places=places(text=text),
         next_service=next_service,
     )

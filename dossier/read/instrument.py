@@ -19,7 +19,7 @@ from dossier.read.body import parted, read_body
 from dossier.read.condition import read_equipment
 from dossier.read.fields import Draft, did_you_mean, read_fields, record
 from dossier.read.note import Note, open_note
-from dossier.read.pieces import Findings, Piece, key_shape, refuse
+from dossier.read.pieces import Findings, Piece, key_shape, places, refuse
 from dossier.read.places import places_of
 from dossier.read.provenance import read_event, read_standing
 from dossier.read.schema import Entry, Field, Setting, Table, sentences
@@ -64,11 +64,15 @@ def _material(piece: Piece, _: Entry) -> Material:
     """`ivory, keytops, said by the first owner, not tested`: what follows who says so is theirs."""
     material, *parts = piece.parts()
     said = next((at for at, part in enumerate(parts) if _SAID_BY.match(part.text)), len(parts))
+    says = piece.part(parts[said].offset - piece.offset) if said < len(parts) else piece.part(0, 0)
+    by = _SAID_BY.match(says.text)
+    says = says.part(by.end() if by else 0)
     return Material(
         span=piece.span(),
         material=material.text,
         where=", ".join(part.text for part in parts[:said] if part.text),
-        said_by=_SAID_BY.sub("", ", ".join(part.text for part in parts[said:] if part.text), 1),
+        said_by=says.text,
+        places=places(said_by=says),
     )
 
 
@@ -194,7 +198,11 @@ def read_instrument(
         return None
     setting = _with_compass(note, setting)
     draft = read_fields(note.tree, INSTRUMENT_TABLE, setting, findings, ("client", "title"))
-    about, bench = parted(read_body(note.body, file, note.body_line, findings))
+    passages = read_body(note.body, file, note.body_line, findings)
+    about, bench = parted(passages)
+    told = [passage.span for passage in passages if passage.audience == "owner"]
+    if len(told) == 1:
+        draft.places["about"] = told[0]
     if "client" not in draft.values or "title" not in draft.values:
         return None
     return _build(draft, about, bench, Span(file), slug, findings)

@@ -9,7 +9,7 @@ from dossier.model import Advice, AdviceNews, Problem, ProblemNews
 from dossier.read.condition import component_of
 from dossier.read.fields import required_slug
 from dossier.read.mentions import places_in
-from dossier.read.pieces import Piece, refuse
+from dossier.read.pieces import Piece, places, refuse
 from dossier.read.places import places_of
 from dossier.read.schema import Entry, Read
 from dossier.read.times import parse_before, until
@@ -58,8 +58,8 @@ def problem_news(what: Literal["watched", "diagnosed", "fixed", "reopened"]) -> 
             span=reference.span(),
             problem=reference.text,
             what=what,
-            text=remark,
-            places={"problem": reference.span()},
+            text=remark.text if remark else "",
+            places=places(problem=reference, text=remark),
         )
 
     return read
@@ -93,8 +93,8 @@ def advice_news(what: Literal["agreed", "declined", "done"]) -> Read:
             span=reference.span(),
             advice=reference.text,
             what=what,
-            text=remark,
-            places={"advice": reference.span()},
+            text=remark.text if remark else "",
+            places=places(advice=reference, text=remark),
         )
 
     return read
@@ -111,13 +111,13 @@ def _own_slug(piece: Piece, entry: Entry) -> tuple[Piece, str]:
     return piece.part(match.end()), slug
 
 
-def _reference(node: Node, entry: Entry, what: str) -> tuple[Piece, str]:
+def _reference(node: Node, entry: Entry, what: str) -> tuple[Piece, Piece | None]:
     """What an earlier problem or advice is called by, and the remark that follows."""
     if isinstance(node, Pairs):
         parts = nested(node, entry, (what, "text"))
         if what not in parts:
             raise missing(node, entry, what)
-        remark = the_piece(parts["text"][1], entry).text if "text" in parts else ""
+        remark = the_piece(parts["text"][1], entry) if "text" in parts else None
         return the_piece(parts[what][1], entry), remark
     piece = the_piece(node, entry)
     first, *rest = piece.parts()
@@ -125,7 +125,7 @@ def _reference(node: Node, entry: Entry, what: str) -> tuple[Piece, str]:
         raise refuse(
             "reference", f"{piece.quoted} does not say which {what} is meant.", piece.span()
         )
-    return first, piece.part(rest[0].offset - piece.offset).text if rest else ""
+    return first, piece.part(rest[0].offset - piece.offset) if rest else None
 
 
 def _nothing_left(rest: Piece, what: str) -> None:

@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass, field
 from functools import lru_cache
+from itertools import islice
 
 from dossier.diagnostics import Diagnostic, Severity, Span
 from dossier.quantities import QuantityError
@@ -23,23 +25,33 @@ class Origin:
     value: str
     raw: str | None = None
 
-    def place(self, offset: int) -> tuple[int, int, bool]:
-        """Line and column of one letter of the value, and whether the column is exact."""
+    def span(self, offset: int, length: int) -> Span:
+        """The place of some letters of the value, as far as they stand on one line.
+
+        Its width is 0 where only the value's own place is known.
+        """
         if self.raw is None:
-            return self.line, self.column + offset, True
-        # Folding changes only white space: the n-th other letter of the value is the n-th in
-        # the source. Escapes break that; then the place is where the value begins.
+            return Span(self.file, self.line, self.column + offset, length)
+        at = self._in_source(offset)
+        if at is None:
+            return Span(self.file, self.line, self.column)
+        line = self.raw.count("\n", 0, at)
+        column = at - self.raw.rfind("\n", 0, at) + (self.column - 1 if line == 0 else 0)
+        last = self._in_source(offset + length - 1) if length else at
+        width = len(self.raw[at:].split("\n", 1)[0].rstrip())
+        if last is not None:
+            width = min(width, last - at + 1 if length else 0)
+        return Span(self.file, self.line + line, column, width)
+
+    def _in_source(self, offset: int) -> int | None:
+        """Where a letter of the value stands in its source; None where an escape hides it.
+
+        Folding changes only white space: the n-th other letter of the value is the n-th in the
+        source.
+        """
         count = sum(not letter.isspace() for letter in self.value[:offset])
-        seen = 0
-        for at, letter in enumerate(self.raw):
-            if letter.isspace():
-                continue
-            if seen == count:
-                line = self.raw.count("\n", 0, at)
-                column = at - self.raw.rfind("\n", 0, at)
-                return self.line + line, column + (self.column - 1 if line == 0 else 0), True
-            seen += 1
-        return self.line, self.column, False
+        letters = (at for at, letter in enumerate(self.raw or "") if not letter.isspace())
+        return next(islice(letters, count, None), None)
 
 
 @dataclass(frozen=True, slots=True)
@@ -52,8 +64,7 @@ class Piece:
 
     def span(self, offset: int = 0, length: int | None = None) -> Span:
         length = len(self.text) - offset if length is None else length
-        line, column, exact = self.origin.place(self.offset + offset)
-        return Span(self.origin.file, line, column, length if exact else 0)
+        return self.origin.span(self.offset + offset, length)
 
     def part(self, start: int, end: int | None = None) -> Piece:
         """Cut a piece out, without the white space around it."""
@@ -81,6 +92,22 @@ class Piece:
     def quoted(self) -> str:
         """The text as a message quotes it: on one line, and not too long."""
         return quote(self.text)
+
+
+def joined(parts: Sequence[Piece]) -> tuple[str, Span]:
+    """Parts of a line as one text again, and its place.
+
+    The place is no wider than the first part where the text does not stand like that in the note.
+    """
+    text = ", ".join(part.text for part in parts)
+    first = parts[0]
+    whole = first.origin.value.startswith(text, first.offset)
+    return text, first.span(0, len(text) if whole else None)
+
+
+def places(**pieces: Piece | None) -> dict[str, Span]:
+    """The places of a record's fields, of those that are there."""
+    return {name: piece.span() for name, piece in pieces.items() if piece and piece.text}
 
 
 def quote(text: str, longest: int = 40) -> str:

@@ -17,7 +17,7 @@ from dossier.quantities import (
 )
 from dossier.read.fields import did_you_mean
 from dossier.read.mentions import places_in
-from dossier.read.pieces import Piece, Refused, key_shape, refuse, refuse_quantity
+from dossier.read.pieces import Piece, Refused, key_shape, places, refuse, refuse_quantity
 from dossier.read.schema import Entry, Read
 from dossier.read.values import maybe, parsed, single
 
@@ -149,11 +149,15 @@ def _marks(piece: Piece, kind: str, entry: Entry) -> Iterator[Mark]:
     for part in rest.parts():
         if part.offset > rest.offset and _begins_with_place(part, entry):
             cut = part.offset - rest.offset
-            remark = rest.part(0, cut).text.rstrip(" ,")
-            yield Mark(span=piece.span(), kind=kind, marked=marked, remark=remark)
+            yield _mark(piece, kind, marked, rest.part(0, len(rest.text[:cut].rstrip(" ,"))))
             yield from _marks(rest.part(cut), kind, entry)
             return
-    yield Mark(span=piece.span(), kind=kind, marked=marked, remark=rest.text)
+    yield _mark(piece, kind, marked, rest)
+
+
+def _mark(piece: Piece, kind: str, marked: tuple[Place, ...], remark: Piece) -> Mark:
+    where = places(remark=remark)
+    return Mark(span=piece.span(), kind=kind, marked=marked, remark=remark.text, places=where)
 
 
 def _begins_with_place(piece: Piece, entry: Entry) -> bool:

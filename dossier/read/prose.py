@@ -7,7 +7,7 @@ from typing import Literal
 
 from dossier.model import Correction, Follow, Photo
 from dossier.quantities import parse_date, parse_when
-from dossier.read.pieces import Piece, refuse
+from dossier.read.pieces import Piece, places, refuse
 from dossier.read.schema import Entry, Read
 from dossier.read.times import at_end
 from dossier.read.values import missing, nested, one_of, parsed, sub_entry, the_piece
@@ -33,8 +33,8 @@ def read_follow(node: Node, entry: Entry) -> Follow:
         return Follow(span=piece.span(), text=piece.text, when=when)
     piece = the_piece(node, entry)
     words, when, last = at_end(piece, entry)
-    places = {} if when is None else {"when": last.span()}
-    return Follow(span=piece.span(), text=words, when=when, places=places)
+    place = places(when=last if when else None)
+    return Follow(span=piece.span(), text=words, when=when, places=place)
 
 
 def photo_reader(kind: Literal["picture", "audio"]) -> Read:
@@ -46,12 +46,17 @@ def photo_reader(kind: Literal["picture", "audio"]) -> Read:
             if "file" not in parts:
                 raise missing(node, entry, "file")
             file = the_piece(parts["file"][1], entry)
-            caption = the_piece(parts["caption"][1], entry).text if "caption" in parts else ""
+            caption = the_piece(parts["caption"][1], entry) if "caption" in parts else None
             release: tuple[str, ...] = ()
             if "release" in parts:
                 release = read_release(parts["release"][1], sub_entry(entry, parts["release"][0]))
             return Photo(
-                span=file.span(), file=file.text, caption=caption, kind=kind, release=release
+                span=file.span(),
+                file=file.text,
+                caption=caption.text if caption else "",
+                kind=kind,
+                release=release,
+                places=places(caption=caption),
             )
         piece = the_piece(node, entry)
         match = _FILE.fullmatch(piece.text)
@@ -70,11 +75,15 @@ def photo_reader(kind: Literal["picture", "audio"]) -> Read:
                 piece.span(match.start("caption") + second.start(), len(second[0])),
                 'Write each on a line of its own, after "- ".',
             )
+        caption = piece.part(
+            match.end("caption") if match["caption"] is None else match.start("caption")
+        )
         return Photo(
             span=piece.span(0, match.end("file")),
             file=match["file"].strip(),
-            caption=(match["caption"] or "").strip(),
+            caption=caption.text,
             kind=kind,
+            places=places(caption=caption),
         )
 
     return read
@@ -91,7 +100,8 @@ def read_correction(piece: Piece, _: Entry) -> Correction:
             piece.span(),
             "Write it behind the date, as in 2026-03-20 A4 was misread",
         )
-    return Correction(span=piece.span(), when=when, text=word[1])
+    text = piece.part(len(word[0]))
+    return Correction(span=piece.span(), when=when, text=text.text, places=places(text=text))
 
 
 def read_release(node: Node, entry: Entry) -> tuple[str, ...]:

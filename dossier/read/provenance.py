@@ -5,11 +5,12 @@ from __future__ import annotations
 import re
 from typing import Any, get_args
 
+from dossier.diagnostics import Span
 from dossier.model import Event, Standing
 from dossier.model.instrument import Certainty, EventKind
 from dossier.quantities import Uncertain, parse_edtf
 from dossier.read.fields import did_you_mean, required_slug
-from dossier.read.pieces import Origin, Piece, key_shape, refuse
+from dossier.read.pieces import Origin, Piece, joined, key_shape, refuse
 from dossier.read.schema import Entry
 from dossier.read.values import listed, maybe, nested, one_of, parsed, sub_entry, the_piece
 from dossier.read.yaml_nodes import Node, Pairs, Scalar
@@ -32,8 +33,8 @@ def read_event(node: Node, entry: Entry) -> Event:
     """`1912~ made, source: serial number list, likely`, or a map."""
     if isinstance(node, Pairs):
         line = _rejoined(node)
-        return _event_map(node, entry) if line is None else _event_line(line, entry)
-    return _event_line(the_piece(node, entry), entry)
+        return _event_map(node, entry) if line is None else _event_line(line)
+    return _event_line(the_piece(node, entry))
 
 
 def _rejoined(node: Pairs) -> Piece | None:
@@ -53,7 +54,7 @@ def _rejoined(node: Pairs) -> Piece | None:
     return Piece(line, Origin(key.origin.file, key.origin.line, key.origin.column, line))
 
 
-def _event_line(piece: Piece, entry: Entry) -> Event:
+def _event_line(piece: Piece) -> Event:
     first, *parts = piece.parts()
     word = re.match(r"\S+", first.text)
     if word is None:
@@ -63,23 +64,20 @@ def _event_line(piece: Piece, entry: Entry) -> Event:
     when = parsed(parse_edtf, first.part(0, word.end()), "edtf")
     kind, rest = _event_kind(first.part(word.end()), piece)
     values: dict[str, Any] = {}
-    texts = [rest] if rest else []
+    texts = [rest] if rest.text else []
+    where: dict[str, Span] = {}
     for part in parts:
-        _event_part(part, values, texts, entry)
-    return Event(
-        span=piece.span(),
-        when=when,
-        kind=kind,
-        text=", ".join(texts),
-        **values,
-    )
+        _event_part(part, values, texts, where)
+    if texts:
+        values["text"], where["text"] = joined(texts)
+    return Event(span=piece.span(), when=when, kind=kind, places=where, **values)
 
 
-def _event_kind(piece: Piece, whole: Piece) -> tuple[EventKind, str]:
+def _event_kind(piece: Piece, whole: Piece) -> tuple[EventKind, Piece]:
     shape = key_shape(piece.text)
     for kind in sorted(EVENT_KINDS, key=len, reverse=True):
         if shape == kind or shape.startswith(f"{kind} "):
-            return kind, piece.part(len(kind)).text
+            return kind, piece.part(len(kind))
     word = piece.text.split()[0] if piece.text else ""
     place = piece.span(0, len(word)) if word else whole.span()
     raise refuse(
@@ -90,7 +88,9 @@ def _event_kind(piece: Piece, whole: Piece) -> tuple[EventKind, str]:
     )
 
 
-def _event_part(part: Piece, values: dict[str, Any], texts: list[str], entry: Entry) -> None:
+def _event_part(
+    part: Piece, values: dict[str, Any], texts: list[Piece], where: dict[str, Span]
+) -> None:
     named = _NAMED_PART.fullmatch(part.text)
     to_client = _TO_CLIENT.fullmatch(part.text)
     if named:
@@ -98,14 +98,14 @@ def _event_part(part: Piece, values: dict[str, Any], texts: list[str], entry: En
         if not value.text:
             raise refuse("no-value", f'"{named["name"]}" has no value.', part.span())
         values[name] = required_slug(value, "a slug") if name in ("room", "client") else value.text
+        where[name] = value.span()
     elif part.text.casefold() in CERTAINTIES:
         values["certainty"] = part.text.casefold()
     elif to_client:
         values["client"] = to_client["slug"]
-        values["places"] = {"client": part.span(to_client.start("slug"))}
+        where["client"] = part.span(to_client.start("slug"))
     elif part.text:
-        texts.append(part.text)
-    del entry
+        texts.append(part)
 
 
 def _event_map(node: Pairs, entry: Entry) -> Event:
@@ -135,7 +135,8 @@ def read_standing(piece: Piece, _: Entry) -> Standing:
     slug = required_slug(room, "the slug of a room")
     since: Uncertain | None = None
     outside_wall: bool | None = None
-    heat, remarks = "", []
+    heat = ""
+    remarks: list[Piece] = []
     for part in parts:
         if match := _SINCE.fullmatch(part.text):
             since = parsed(parse_edtf, part.part(match.start("when")), "edtf")
@@ -144,13 +145,14 @@ def read_standing(piece: Piece, _: Entry) -> Standing:
         elif match := _NEAR.fullmatch(part.text):
             heat = f"{heat}, {match['after'] or match['before']}".lstrip(", ")
         elif part.text:
-            remarks.append(part.text)
+            remarks.append(part)
+    remark, place = joined(remarks) if remarks else ("", None)
     return Standing(
         span=piece.span(),
         room=slug,
         since=since,
         outside_wall=outside_wall,
         heat=heat,
-        remark=", ".join(remarks),
-        places={"room": room.span()},
+        remark=remark,
+        places={"room": room.span(), **({"remark": place} if place else {})},
     )

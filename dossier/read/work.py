@@ -7,6 +7,7 @@ from dataclasses import dataclass, field
 from datetime import date
 from typing import Any
 
+from dossier.diagnostics import Span
 from dossier.model import Work
 from dossier.quantities import (
     QuantityError,
@@ -20,7 +21,7 @@ from dossier.quantities import (
 from dossier.read.condition import component_of
 from dossier.read.fields import did_you_mean
 from dossier.read.mentions import places_in
-from dossier.read.pieces import Piece, key_shape, refuse, refuse_quantity
+from dossier.read.pieces import Piece, joined, key_shape, refuse, refuse_quantity
 from dossier.read.places import places_of
 from dossier.read.schema import Entry
 from dossier.read.values import listed, maybe, nested, parsed, sub_entry, the_piece
@@ -79,8 +80,14 @@ _MONEY = re.compile(r"[^\w\s]\s*[\d.,]+|[\d.,]+\s*(?:[^\w\s]|[A-Z]{3})|[A-Z]{3}\
 class _Sheet:
     """What is known of a piece of work while its line is read."""
 
-    words: list[str]
+    words: list[Piece]
     known: dict[str, Any] = field(default_factory=dict)
+    places: dict[str, Span] = field(default_factory=dict)
+
+    def record(self, span: Span, kind: str, entry: Entry) -> Work:
+        text, self.places["text"] = joined(self.words)
+        self.known.setdefault("keys", places_in(text, entry.setting.compass))
+        return Work(span=span, kind=kind, text=text, places=self.places, **self.known)
 
 
 def read_work(node: Node, entry: Entry) -> Work:
@@ -90,17 +97,10 @@ def read_work(node: Node, entry: Entry) -> Work:
     piece = the_piece(node, entry)
     first, *rest = piece.parts()
     _refuse_glued_colon(first)
-    sheet = _Sheet([first.text])
+    sheet = _Sheet([first])
     for part in rest:
         _read_part(part, sheet, entry)
-    words = ", ".join(sheet.words)
-    return Work(
-        span=piece.span(),
-        kind=kind_of_work(first.text),
-        text=words,
-        keys=places_in(words, entry.setting.compass),
-        **sheet.known,
-    )
+    return sheet.record(piece.span(), kind_of_work(first.text), entry)
 
 
 def kind_of_work(words: str) -> str:
@@ -129,7 +129,7 @@ def _read_part(part: Piece, sheet: _Sheet, entry: Entry) -> None:
         _put(sheet, "price", _money(part, entry), part)
     else:
         _refuse_slips(part)
-        sheet.words.append(part.text)
+        sheet.words.append(part)
 
 
 def _put(sheet: _Sheet, name: str, value: object, part: Piece) -> None:
@@ -142,6 +142,7 @@ def _put(sheet: _Sheet, name: str, value: object, part: Piece) -> None:
             'Write each piece of work on a line of its own, after "- ".',
         )
     sheet.known[name] = value
+    sheet.places[name] = part.span()
 
 
 def _money(piece: Piece, entry: Entry) -> Any:
@@ -185,17 +186,14 @@ def _from_map(node: Pairs, entry: Entry) -> Work:
     kind = _kind(key)
     parts = nested(Pairs(node.pairs[1:], node.span, node.flow), entry, WORK_PARTS)
     piece = the_piece(value, sub_entry(entry, key))
-    sheet = _Sheet([])
     head, *rest = piece.parts()
-    sheet.words.append(head.text)
+    sheet = _Sheet([head])
     for part in rest:
         _read_part(part, sheet, entry)
     for name, (part_key, part_node) in parts.items():
         part = the_piece(part_node, sub_entry(entry, part_key))
         _read_named(name, part, sheet, entry)
-    words = ", ".join(sheet.words)
-    sheet.known.setdefault("keys", places_in(words, entry.setting.compass))
-    return Work(span=key.span(), kind=kind, text=words, **sheet.known)
+    return sheet.record(key.span(), kind, entry)
 
 
 def _kind(key: Piece) -> str:
@@ -220,7 +218,7 @@ def _kind(key: Piece) -> str:
 def _read_named(name: str, part: Piece, sheet: _Sheet, entry: Entry) -> None:
     """One key of the nested form."""
     if name == "text":
-        sheet.words.append(part.text)
+        sheet.words.append(part)
     elif name in ("parts", "price"):
         _put(sheet, name, _money(part, entry), part)
     elif name == "time":
@@ -238,6 +236,7 @@ def _read_named(name: str, part: Piece, sheet: _Sheet, entry: Entry) -> None:
         sheet.known["keys"] = marked
     else:
         sheet.known[name] = part.text
+        sheet.places[name] = part.span()
 
 
 def _warranty(piece: Piece, entry: Entry) -> date:

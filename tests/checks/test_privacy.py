@@ -34,21 +34,31 @@ def test_a_name_in_the_short_forms(told: Told) -> None:
     assert told(note("work: repaired the lyre of Tamsin")) == [named("2:28", "Tamsin")]
 
 
-def test_a_name_behind_other_words_is_found_on_its_line(told: Told) -> None:
-    assert told(note("sticking keys: D4 Tamsin noticed")) == [named("2:16", "Tamsin")]
-    assert told(note("condition:", "  keys: fair, says Tamsin")) == [named("3:9", "Tamsin")]
+def test_a_name_behind_other_words_is_found_at_its_place(told: Told) -> None:
+    assert told(note("sticking keys: D4 Tamsin noticed")) == [named("2:19", "Tamsin")]
+    assert told(note("condition:", "  keys: fair, says Tamsin")) == [named("3:20", "Tamsin")]
+    assert told(note("work:", "  - tuning, 45 min, 80 USD", "  - repair: as Tamsin asked")) == [
+        named("4:16", "Tamsin")
+    ]
+    assert told(note("work:", "  - repaired the lyre, with Tamsin, 45 min")) == [
+        named("3:29", "Tamsin")
+    ]
+    assert told(note("problem: it rattles,", "  says Tamsin")) == [named("2:10", "Tamsin")]
+    assert told(note("corrected: 2026-03-20 it was Tamsin")) == [named("2:30", "Tamsin")]
+    assert told(note("humidity equipment: found dry, says Tamsin")) == [named("2:37", "Tamsin")]
     held = "provenance:\n        - 2015 bought, holder: Tamsin Fennimarsh\n        stands:"
     assert told({FILE: SANE[FILE].replace("stands:", held)}) == [
-        f'{FILE}:7:3: warning: "Tamsin Fennimarsh" is the client\'s own name. {NAMED}'
+        f'{FILE}:7:24: warning: "Tamsin Fennimarsh" is the client\'s own name. {NAMED}'
     ]
 
 
 def test_a_name_in_a_caption(told: Told) -> None:
     media = {"instruments/heron/media/pins.jpg": "x"}
-    assert [
-        message.partition(": ")[2]
-        for message in told({**media, **note("photos: pins.jpg Tamsin at the keys")})
-    ] == [named("", "Tamsin").partition(": ")[2]]
+    assert told({**media, **note("photos: pins.jpg Tamsin at the keys")}) == [
+        named("2:18", "Tamsin")
+    ]
+    mapped = note("photos:", "  - file: pins.jpg", "    caption: as Tamsin saw it")
+    assert told({**media, **mapped}) == [named("4:17", "Tamsin")]
     assert told({**media, **note("photos: pins.jpg the splice")}) == []
 
 

@@ -108,7 +108,13 @@ def test_figures_and_marks_know_their_notes(visit: Visit) -> None:
         Measured(span=at(6, 22, 8), kind="key dip", place=keys("A4"), value=Decimal(10)),
     )
     assert visit.marks == (
-        Mark(span=at(7, 15, 10), kind="bass strings", marked=(keys("D#1"),), remark="broken"),
+        Mark(
+            span=at(7, 15, 10),
+            kind="bass strings",
+            marked=(keys("D#1"),),
+            remark="broken",
+            places={"remark": at(7, 19, 6)},
+        ),
         Mark(span=at(8, 16, 9), kind="sticking keys", marked=(keys("F3", "B3"), keys("D4"))),
     )
     (cleared,) = visit.cleared
@@ -130,7 +136,9 @@ def test_problems_live_on_and_are_named_by_note_and_word(visit: Visit) -> None:
 
 def test_work_has_its_time_price_parts_and_warranty(visit: Visit) -> None:
     tuning, easing, repair = visit.work
-    assert tuning == Work(span=at(13, 5, 6), kind="tuning", text="tuning")
+    assert tuning == Work(
+        span=at(13, 5, 6), kind="tuning", text="tuning", places={"text": at(13, 5, 6)}
+    )
     assert easing == Work(
         span=at(14, 5, 32),
         kind="easing",
@@ -138,6 +146,7 @@ def test_work_has_its_time_price_parts_and_warranty(visit: Visit) -> None:
         keys=(keys("F3", "B3"),),
         minutes=45,
         price=Money(Decimal("40.00"), "USD"),
+        places={"text": at(14, 5, 16), "minutes": at(14, 23, 6), "price": at(14, 31, 6)},
     )
     assert repair == Work(
         span=at(15, 5, 6),
@@ -146,6 +155,11 @@ def test_work_has_its_time_price_parts_and_warranty(visit: Visit) -> None:
         keys=(keys("D#1"),),
         parts=Money(Decimal("6.50"), "USD"),
         warranty_until=date(2027, 3, 14),
+        places={
+            "text": at(15, 13, 22),
+            "parts": at(16, 12, 8),
+            "warranty_until": at(17, 15, 6),
+        },
     )
 
 
@@ -165,13 +179,26 @@ def test_advice_and_what_comes_next_know_their_time(visit: Visit) -> None:
 
 def test_the_condition_is_graded_and_not_examined_is_a_value(visit: Visit) -> None:
     assert visit.condition == (
-        Graded(span=at(20, 9, 28), component="keys", grade="fair", remark="front bushings swollen"),
+        Graded(
+            span=at(20, 9, 28),
+            component="keys",
+            grade="fair",
+            remark="front bushings swollen",
+            places={"remark": at(20, 15, 22)},
+        ),
         Graded(span=at(21, 12, 12), component="hammers", grade="not examined"),
     )
 
 
 def test_pictures_summary_and_hold(visit: Visit) -> None:
-    assert visit.photos == (Photo(span=at(23, 9, 8), file="pins.jpg", caption="the splice on D#1"),)
+    assert visit.photos == (
+        Photo(
+            span=at(23, 9, 8),
+            file="pins.jpg",
+            caption="the splice on D#1",
+            places={"caption": at(23, 18, 17)},
+        ),
+    )
     assert visit.summary == "The damp has made some keys stick; they are free again."
     assert visit.hold is True
 

@@ -181,6 +181,16 @@ They would sell.
     assert heron.made is not None
     assert (heron.made.text, heron.lowest_key, heron.highest_key) == ("1912~", 1, 85)
     assert heron.breaks == (22, 51)
+    lines = text.split("\n")
+    for record, field, words in (
+        (heron, "about", "Sound."),
+        (heron.standings[0], "remark", "under the window"),
+        (heron.controlled[1], "said_by", "X, not tested"),
+        (heron.provenance[0], "source", "serial number list"),
+        (heron.equipment[0], "when", "fitted 2021-10-04, next service October"),
+    ):
+        place = record.place_of(field)
+        assert lines[place.line - 1][place.column - 1 :] == words
     (standing,) = heron.standings
     assert standing.since is not None
     assert (standing.room, standing.since.text, standing.outside_wall) == (
