@@ -119,26 +119,34 @@ def _offset(text: str | None) -> tzinfo | None:
 class LocalClock:
     """Turns a logger's local times into seconds, across the hour that comes twice in autumn.
 
-    The rows are in order, so an hour that seems to go back is the second of the two.
+    The rows are in order, so an hour that seems to go back is the second of the two.  `left_out`
+    says of the last moment that the clocks left it out in spring; it is read as an hour later.
     """
 
     zone: tzinfo
     last: int = -(2**62)
+    left_out: bool = False
     _day: tuple[int, int, int, int] = (0, 0, 0, 0)
     _base: int = 0
     _plain: bool = False
 
     def seconds(self, moment: datetime) -> int:
-        self.last = self._local(moment) if moment.tzinfo is None else int(moment.timestamp())
+        if moment.tzinfo is None:
+            self.last = self._local(moment)
+        else:
+            self.last, self.left_out = int(moment.timestamp()), False
         return self.last
 
     def _local(self, moment: datetime) -> int:
         day = (moment.year, moment.month, moment.day, 0)
         if day != self._day:
             self._new_day(moment, day)
+            self.left_out = False
         if self._plain:
             return self._base + moment.hour * 3600 + moment.minute * 60 + moment.second
         early = int(moment.replace(tzinfo=self.zone, fold=0).timestamp())
+        shown = datetime.fromtimestamp(early, self.zone)
+        self.left_out = (shown.hour, shown.minute) != (moment.hour, moment.minute)
         if early <= self.last:
             late = int(moment.replace(tzinfo=self.zone, fold=1).timestamp())
             return late if late > self.last else early

@@ -56,7 +56,7 @@ class _Columns:
     short: _Trouble = field(default_factory=_Trouble)
     time: _Trouble = field(default_factory=_Trouble)
     nonsense: _Trouble = field(default_factory=_Trouble)
-    backwards: _Trouble = field(default_factory=_Trouble)
+    left_out: _Trouble = field(default_factory=_Trouble)
 
 
 def read_log(
@@ -90,6 +90,7 @@ def read_log(
     fahrenheit = _unit(head, rows, file, imperial, findings)
     columns = _read_rows(rows, head, to_datetime, zone, fahrenheit)
     _tell(columns, file, findings)
+    _tell_left_out(columns.left_out, zone, file, findings)
     if not columns.seconds:
         findings.error(
             "log-no-data",
@@ -173,6 +174,8 @@ def _read_rows(
         except (ValueError, OverflowError):
             columns.time.add(number, _stamp(row, head) or head.delimiter.join(row))
             continue
+        if clock.left_out:
+            columns.left_out.add(number, _stamp(row, head))
         unlikely = columns.nonsense.count
         warm = _value(row, head.temperature, number, columns, to_celsius, COLDEST, HOTTEST)
         damp = _value(row, head.humidity, number, columns, _as_it_is, 0.0, 100.0)
@@ -239,6 +242,20 @@ def _tell(columns: _Columns, file: str, findings: Findings) -> None:
                 Span(file, trouble.line),
                 "What cannot be read is left out.",
             )
+
+
+def _tell_left_out(rows: _Trouble, zone: tzinfo, file: str, findings: Findings) -> None:
+    """A logger that knows no summer time writes an hour that its place did not have."""
+    if rows.count:
+        count = "a row" if rows.count == 1 else f"{rows.count} rows, beginning here,"
+        findings.info(
+            "log-hour-left-out",
+            f"The log has {count} at an hour that the clocks of {zone} left out in spring: "
+            f"{quote(rows.shown)}.",
+            Span(file, rows.line),
+            "Where the logger knows no summer time, write its offset into the head, as in "
+            "time UTC+00:00",
+        )
 
 
 def _in_order(columns: _Columns) -> _Columns:

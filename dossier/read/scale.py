@@ -14,12 +14,13 @@ from dossier.read.text import decode
 
 _COLUMNS = ("note", "length_mm", "diameter_mm", "cover_mm", "g_per_m", "strings")
 _NEEDED = ("note", "length_mm", "diameter_mm")
-# Speaking lengths and wires beyond these are slips of a decimal point, whatever the instrument.
+# Speaking lengths and wires beyond these are slips of a decimal point, whatever the instrument;
+# a cover is the winding wire and not the whole string.  Analysis takes what lies within them.
 _LIMITS = {
     "length_mm": (Decimal(20), Decimal(3000)),
     "diameter_mm": (Decimal("0.3"), Decimal(4)),
-    "cover_mm": (Decimal("0.05"), Decimal(12)),
-    "g_per_m": (Decimal("0.5"), Decimal(1000)),
+    "cover_mm": (Decimal("0.05"), Decimal(4)),
+    "g_per_m": (Decimal("0.5"), Decimal(500)),
     "strings": (Decimal(1), Decimal(3)),
 }
 

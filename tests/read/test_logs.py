@@ -109,6 +109,21 @@ def test_the_hour_that_is_missing_in_spring_is_no_gap() -> None:
     assert log.seconds[1] - log.seconds[0] == 1800
 
 
+def test_an_hour_that_no_clock_showed_in_spring_is_told_once() -> None:
+    rows = "00:30", "01:00", "01:30", "02:00"
+    text = "time,temp °C\n" + "".join(f"2026-03-29 {row},20\n" for row in rows)
+    log, found = read(text + "2026-03-30 01:30,20\n")
+    assert len(log.seconds) == 5
+    (only,) = found
+    assert only == (
+        f"{FILE}:3:1: info: The log has 2 rows, beginning here, at an hour that the clocks of "
+        'Europe/Dublin left out in spring: "2026-03-29 01:00". Where the logger knows no summer '
+        "time, write its offset into the head, as in time UTC+00:00"
+    )
+    _, found = read(text.replace("time,", "time UTC+00:00,"))
+    assert found == []
+
+
 def test_fahrenheit_is_taken_from_the_shop_where_nothing_says_so() -> None:
     log, found = read("time,temp,hum\n2026-03-14 12:00,68,40\n", imperial=True)
     assert log.temperature_c.tolist() == [20]
