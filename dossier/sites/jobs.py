@@ -69,18 +69,24 @@ def jobs(
 def _media(history: History, sources: Sources) -> tuple[dict[str, bytes], tuple[Diagnostic, ...]]:
     """The pictures that the pages show, by the name that the notes give them."""
     instrument = history.instrument
-    named = {instrument.photo: instrument.place_of("photo")} if instrument.photo else {}
-    for photo in (photo for visit in history.visits for photo in visit.photos):
-        if photo.kind == "picture":
-            named[photo.file] = photo.span
     media: dict[str, bytes] = {}
     faults: list[Diagnostic] = []
-    for name, place in sorted(named.items()):
+    for name, place in sorted(_pictures(history).items()):
         try:
             media[name] = sources[f"instruments/{instrument.id}/media/{name}"]
         except OSError as error:
             faults.append(_unread(name, place, error, f"instrument:{instrument.id}"))
     return media, tuple(faults)
+
+
+def _pictures(history: History) -> dict[str, Span]:
+    """Every picture that the notes of an instrument name, with the place of its line."""
+    instrument = history.instrument
+    named = {instrument.photo: instrument.place_of("photo")} if instrument.photo else {}
+    for photo in (photo for visit in history.visits for photo in visit.photos):
+        if photo.kind == "picture":
+            named[photo.file] = photo.span
+    return named
 
 
 def _untold(history: History, notebook: Notebook, keeping: Keeping) -> tuple[Diagnostic, ...]:
@@ -154,7 +160,7 @@ def make_all(
         if isinstance(result, Made):
             made[name] = cache.keep(key_of[name], result)
         else:
-            failed.append(_failure(name, result))
+            failed.append(_failure(job.history, result))
         tell("Building", done, len(rest))
     return dict(sorted(made.items())), tuple(failed)
 
@@ -186,15 +192,21 @@ def _tried(job: Job) -> Made | Exception:
         return error
 
 
-def _failure(name: str, error: Exception) -> Diagnostic:
+def _failure(history: History, error: Exception) -> Diagnostic:
+    """The error of an instrument that could not be made, at its picture's line if that is why."""
     from dossier.render.pdf import PdfError
 
+    name = history.instrument.id
+    place = Span(f"instruments/{name}/instrument.md")
+    if isinstance(error, PictureError):
+        named = (at for file, at in _pictures(history).items() if str(error).startswith(f"{file} "))
+        place = next(named, place)
     plain = isinstance(error, PictureError | PageError | PdfError)
     what = str(error) if plain else f"{type(error).__name__}: {error}"
     return Diagnostic(
         "not-built",
         f"The pages of {name} could not be made. {what}",
-        Span(f"instruments/{name}/instrument.md"),
+        place,
         "" if plain else "This is a fault of the program; the notes are not to blame.",
         stops=(f"instrument:{name}",),
     )

@@ -130,7 +130,7 @@ def test_a_photograph_that_is_no_picture_stops_its_own_instrument(shop: Shop) ->
     outcome = shop.build()
     (error,) = errors(outcome)
     assert error == (
-        "instruments/heron/instrument.md:1:1: error: The pages of heron could not be made. "
+        f"{VISIT}:6:9: error: The pages of heron could not be made. "
         "pins.jpg is no picture, or a damaged one; it must be a JPEG, PNG or WebP file."
     )
     assert (outcome.built, outcome.kept) == (("robin", "wren"), ("heron",))
