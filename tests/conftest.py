@@ -11,6 +11,11 @@ from pathlib import Path
 import pytest
 from hypothesis import settings
 
+# One browser a process: a second one would find the first one's event loop running.
+from tests.browser.chromium import axe, chromium, demo_origin, page, serve
+
+__all__ = ["axe", "chromium", "demo_origin", "page", "serve"]
+
 # No deadline: the machine is shared. The same examples each time: a failure is repeatable.
 settings.register_profile("house", deadline=None, derandomize=True, print_blob=True)
 settings.load_profile("house")

@@ -11,7 +11,7 @@ import pytest
 from playwright.sync_api import Page
 
 from dossier.sites.issue import IssueRequest, issue
-from tests.browser.conftest import served
+from tests.browser.chromium import served
 from tests.browser.test_pages import DESK, PHONE, Noise, look, open_page, overhang
 from tests.site.test_valid_html import findings
 
