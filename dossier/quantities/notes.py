@@ -155,22 +155,16 @@ def read_end(source: Source, lowest: int, highest: int) -> End | None:
     match = _END.match(source.text)
     if match is None:
         return None
-    whole = source.part(0, match.end())
-    if match["number"]:
+    numbered = match["number"] is not None
+    if numbered:
         key, string = int(match["number"]), match["string_of_key"]
-        if not lowest <= key <= highest:
-            raise _no_key(whole, lowest, highest)
     else:
         key, string = _key(match["letter"], match["bend"] or "", match["octave"]), match["string"]
-        if not lowest <= key <= highest:
-            raise _outside(whole, lowest, highest)
-    return End(
-        key,
-        _string(whole, string),
-        match.end(),
-        numbered=bool(match["number"]),
-        plural=bool(match["plural"]),
-    )
+    if not lowest <= key <= highest:
+        whole = source.part(0, match.end())
+        raise (_no_key if numbered else _outside)(whole, lowest, highest)
+    which = None if string is None else _string(source.part(0, match.end()), string)
+    return End(key, which, match.end(), numbered=numbered, plural=bool(match["plural"]))
 
 
 def _key(letter: str, bend: str, octave: str) -> int:
@@ -179,9 +173,9 @@ def _key(letter: str, bend: str, octave: str) -> int:
     return 12 * int(octave) + _STEPS[letter.upper()] + shift - 8
 
 
-def _string(whole: Source, digits: str | None) -> int | None:
-    if digits is None or digits in {"1", "2", "3"}:
-        return int(digits) if digits else None
+def _string(whole: Source, digits: str) -> int:
+    if digits in {"1", "2", "3"}:
+        return int(digits)
     raise whole.error(
         f"{whole.quoted} names string {digits}, but a note has strings 1 to 3.",
         "Count them from the left, as in A4.1.",
@@ -246,7 +240,7 @@ def _read_strings(source: Source, first: End) -> tuple[tuple[Place, ...], End] |
     if to is None or first.string is None:
         return None
     whole = source.part(0, to.end())
-    last = _string(whole, to["string"]) or first.string
+    last = _string(whole, to["string"])
     return _strings(whole, first, last), End(first.key, last, to.end(), first.numbered)
 
 
@@ -311,7 +305,7 @@ def _read_bare(source: Source, start: int, compass: tuple[int, int]) -> End | No
     key, piece = int(match["number"]), source.part(start, match.end())
     if not compass[0] <= key <= compass[1]:
         raise _no_key(piece, *compass)
-    string = _string(piece, match["string"])
+    string = _string(piece, match["string"]) if match["string"] else None
     return End(key, string, match.end(), numbered=True, plural=True)
 
 

@@ -37,7 +37,7 @@ def read_number(source: Source, *, thousands: bool = False) -> Decimal:
     parts = _PARTS.fullmatch(source.text)
     if parts is None:
         raise source.error(f"{source.quoted} is not a number.", "Write it like 17.5 or 3 1/4.")
-    if sum(letter.isdigit() for letter in source.text) > _MOST_DIGITS:
+    if len(source.text) > _MOST_DIGITS < sum(letter.isdigit() for letter in source.text):
         raise source.error(f"{source.quoted} has too many digits.", "Was a key held down?")
     if parts["digits"]:
         value = _decimal(source, parts["digits"], thousands)
@@ -49,6 +49,8 @@ def read_number(source: Source, *, thousands: bool = False) -> Decimal:
 
 
 def _decimal(source: Source, digits: str, thousands: bool) -> Decimal:
+    if "," not in digits and digits.count(".") < 2:
+        return Decimal(digits)
     if _EITHER.fullmatch(digits):
         if thousands:
             return Decimal(digits.replace(",", ""))

@@ -1,10 +1,11 @@
 """Reads what a telephone's keyboard makes of a quantity, and says where in it an error lies."""
 
+from __future__ import annotations
+
 import re
 import unicodedata
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
-from typing import Self
+from typing import NamedTuple
 
 _LONGEST_QUOTE = 40
 
@@ -27,6 +28,9 @@ _PLAIN: dict[str, str] = {
     "℃": "°C",
     "℉": "°F",
 }
+_SAME_WIDTH = str.maketrans({letter: one for letter, one in _PLAIN.items() if len(one) == 1})
+# Letters that stay what they are; most values hold no others once the look-alikes are gone.
+_STRAIGHT = re.compile(r"[\x00-\x7f°·€£¥]*")
 # Marks that turn the direction of the text can show a reader something else than what is stored.
 _TURNING = re.compile("[\u202a-\u202e\u2066-\u2069]")
 
@@ -46,8 +50,7 @@ class QuantityError(ValueError):
         self.length = length
 
 
-@dataclass(frozen=True, slots=True)
-class Source:
+class Source(NamedTuple):
     """A text in plain characters that still knows where each of them stood in the original.
 
     `marks[i]` is the place in `original` of the character `text[i]`; one more mark ends the text.
@@ -58,16 +61,17 @@ class Source:
     original: str
     marks: Sequence[int]
 
-    def part(self, start: int, end: int | None = None) -> Self:
+    def part(self, start: int, end: int | None = None) -> Source:
         """Cut a piece out, without the white space around it."""
-        end = len(self.text) if end is None else end
-        while start < end and self.text[start].isspace():
-            start += 1
-        while end > start and self.text[end - 1].isspace():
-            end -= 1
-        return type(self)(self.text[start:end], self.original, self.marks[start : end + 1])
+        cut = self.text[start:end]
+        bare = cut.lstrip()
+        start += len(cut) - len(bare)
+        bare = bare.rstrip()
+        if len(bare) == len(self.text):
+            return self
+        return Source(bare, self.original, self.marks[start : start + len(bare) + 1])
 
-    def split(self, between: re.Pattern[str]) -> Iterator[Self]:
+    def split(self, between: re.Pattern[str]) -> Iterator[Source]:
         """Cut the source at each match of `between`; pieces with nothing in them are left out."""
         start = 0
         for match in between.finditer(self.text):
@@ -112,8 +116,8 @@ def plain(text: str) -> Source:
     and digits of every script become 0-9, because telephones put all of these in unasked.
     Raises QuantityError where a mark turns the direction of the text.
     """
-    if text.isascii():
-        straight = text.replace("\t", " ")
+    straight = text.replace("\t", " ") if text.isascii() else text.translate(_SAME_WIDTH)
+    if _STRAIGHT.fullmatch(straight):
         return Source(straight, text, range(len(text) + 1)).part(0)
     if turning := _TURNING.search(text):
         raise QuantityError(

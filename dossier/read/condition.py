@@ -27,6 +27,7 @@ COMPONENT_WORDS = {
     "keyboard": "keys",
     "frame": "plate",
 }
+_grade = one_of((grade.name for grade in GRADES), "grade", "a grade")
 EQUIPMENT_WORDS: tuple[str, ...] = (
     "fitted",
     "serviced",
@@ -60,9 +61,7 @@ def read_condition(node: Node, entry: Entry) -> tuple[Graded, ...]:
         component = component_of(key)
         piece = the_piece(value, sub_entry(entry, key))
         first, *_ = piece.parts()
-        grade = one_of((grade.name for grade in GRADES), "grade", "a grade")(
-            first, sub_entry(entry, key)
-        )
+        grade = _grade(first, sub_entry(entry, key))
         remark = _behind(piece.part(len(first.text)))
         if any(one.component == component for one in graded):
             raise refuse(

@@ -6,13 +6,13 @@ from collections.abc import Sequence
 from dataclasses import dataclass, field
 from functools import lru_cache
 from itertools import islice
+from typing import NamedTuple
 
 from dossier.diagnostics import Diagnostic, Severity, Span
 from dossier.quantities import QuantityError
 
 
-@dataclass(frozen=True, slots=True)
-class Origin:
+class Origin(NamedTuple):
     """Where a value stands in a file.
 
     `raw` is the source of a value that YAML folded or unquoted, None where the value stands in
@@ -54,8 +54,7 @@ class Origin:
         return next(islice(letters, count, None), None)
 
 
-@dataclass(frozen=True, slots=True)
-class Piece:
+class Piece(NamedTuple):
     """A piece of a value: its text, and where in its origin it begins."""
 
     text: str

@@ -6,7 +6,7 @@ from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass
 from datetime import date
 from functools import cache
-from typing import Any
+from typing import Any, NamedTuple
 
 from dossier.model.mark import MARK_KINDS, MarkKind
 from dossier.model.measurement import MEASURED_KINDS, MeasuredKind
@@ -40,8 +40,7 @@ class Setting:
         return self.lowest, self.highest
 
 
-@dataclass(frozen=True, slots=True)
-class Entry:
+class Entry(NamedTuple):
     """One key of a note while its value is read: the key as written, its slug, the setting."""
 
     key: Piece

@@ -18,7 +18,7 @@ _CONTROL = re.compile("[\x00-\x08\x0e-\x1f\x7f-\x84\x86-\x9f\ufeff\ufffe\uffff]"
 _CURLY_VALUE = re.compile(
     r"^(?P<before>[^#\"“”]*?(?:: |- ))“(?P<value>[^\"“”\n]*)”[ \t]*$", re.MULTILINE
 )
-_SPACES = str.maketrans(dict.fromkeys("\u00a0\u2007\u2009\u202f", " "))
+_SPACES = "\u00a0\u2007\u2009\u202f"
 
 
 def decode(raw: bytes, file: str) -> tuple[str | None, Found]:
@@ -48,7 +48,8 @@ def straight_quotes(front: str) -> str:
     """
     if front.isascii():
         return front
-    front = front.translate(_SPACES)
+    for space in _SPACES:
+        front = front.replace(space, " ")
     return _CURLY_VALUE.sub(r'\g<before>"\g<value>"', front) if "“" in front else front
 
 

@@ -73,7 +73,10 @@ WORK_PARTS = (
     "text", "keys", "parts", "price", "time", "warranty", "irreversible", "by", "component",
 )  # fmt: skip
 _NUMBER_AND_WORD = re.compile(r"(?P<number>[\d.,]+)\s*(?P<unit>[^\W\d]+)")
-_MONEY = re.compile(r"[^\w\s]\s*[\d.,]+|[\d.,]+\s*(?:[^\w\s]|[A-Z]{3})|[A-Z]{3}\s*[\d.,]+")
+_MONEY = re.compile(
+    r"[^\w\s]\s*[\d.,]+|[\d.,]+\s*(?:[^\w\s'’′]|(?!MIN|HRS)[A-Z]{3})|[A-Z]{3}\s*[\d.,]+"
+)
+_TIMELY = re.compile(r"\d|hour", re.IGNORECASE)
 
 
 @dataclass(slots=True)
@@ -123,13 +126,20 @@ def _read_part(part: Piece, sheet: _Sheet, entry: Entry) -> None:
     elif folded.startswith(("warranty ", "guarantee ")):
         until = _warranty(part.part(part.text.index(" ")), entry)
         _put(sheet, "warranty_until", until, part)
-    elif (minutes := maybe(parse_duration, part.text)) is not None and not part.text.isdigit():
-        _put(sheet, "minutes", minutes, part)
     elif _MONEY.fullmatch(part.text):
         _put(sheet, "price", _money(part, entry), part)
+    elif (minutes := _minutes(part.text)) is not None:
+        _put(sheet, "minutes", minutes, part)
     else:
         _refuse_slips(part)
         sheet.words.append(part)
+
+
+def _minutes(text: str) -> int | None:
+    """The time that a part of a line may be; a bare number is none."""
+    if text.isdigit() or not _TIMELY.search(text):
+        return None
+    return maybe(parse_duration, text)
 
 
 def _put(sheet: _Sheet, name: str, value: object, part: Piece) -> None:

@@ -9,7 +9,7 @@ from __future__ import annotations
 
 import re
 from dataclasses import dataclass
-from typing import Any
+from typing import Any, NamedTuple
 
 import yaml
 
@@ -23,7 +23,7 @@ _OWN_TAGS = frozenset({_TEXT, "tag:yaml.org,2002:seq", "tag:yaml.org,2002:map"})
 DEEPEST = 60
 _COMMENT = re.compile(r"[ \t]+#(?P<text>[^\n]*)")
 _INDENT = re.compile(r"^[\s\-?:]*", re.MULTILINE)
-_LIST_SIGNS = ("-", "–", "—", "•")
+_LIST_SIGNS = frozenset("-–—•")
 _NOTHING = frozenset({"", "~", "null", "Null", "NULL"})
 
 
@@ -36,8 +36,7 @@ class NoteLoader(yaml.CSafeLoader):
         return "tag:yaml.org,2002:seq" if kind is yaml.SequenceNode else "tag:yaml.org,2002:map"
 
 
-@dataclass(frozen=True, slots=True)
-class Scalar:
+class Scalar(NamedTuple):
     """One value.
 
     `empty` where nothing was written, `told` where a finding says why already; `quoted` where
@@ -159,16 +158,13 @@ class _Builder:
         text = value.rstrip() if value[-1:] in (" ", "\n") else value
         empty = style is None and value in _NOTHING
         end = begin + len(value) if raw is None else node.end_mark.index
-        told = style is None and (
-            (self.comments and self._swallowed(end, empty))
-            or self._folded(start, end, raw or value)
-        )
+        told = style is None and self.comments and self._swallowed(end, empty)
+        if style is None and (raw is not None or value[:1] in _LIST_SIGNS):
+            told = self._folded(start, end, raw or value) or told
         return Scalar(Piece(text, origin), style is not None, empty, told)
 
     def _folded(self, start: yaml.Mark, end: int, value: str) -> bool:
         """Say so where lines that were meant for a list became one value."""
-        if "\n" not in value and not value.startswith(_LIST_SIGNS):
-            return False
         found = yaml_mistakes.folded_list(
             value,
             self.file,
