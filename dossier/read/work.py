@@ -25,50 +25,11 @@ from dossier.read.pieces import Piece, joined, key_shape, refuse, refuse_quantit
 from dossier.read.places import places_of
 from dossier.read.schema import Entry
 from dossier.read.values import listed, maybe, nested, parsed, sub_entry, the_piece
+from dossier.read.work_kinds import WORK_KINDS, kind_of_work
 from dossier.read.yaml_nodes import Node, Pairs
 
-WORK_KINDS: tuple[str, ...] = (
-    "tuning",
-    "pitch raise",
-    "pitch lowering",
-    "rough tuning",
-    "repair",
-    "regulation",
-    "voicing",
-    "cleaning",
-    "easing",
-    "restringing",
-    "treatment",
-    "inspection",
-    "moving",
-    "humidity equipment",
-    "other",
-)
-# What people write for what they did; the first word of a line decides where no kind stands.
-_VERBS: tuple[tuple[str, str], ...] = (
-    ("tuned", "tuning"),
-    ("raised pitch", "pitch raise"),
-    ("raised the pitch", "pitch raise"),
-    ("lowered the pitch", "pitch lowering"),
-    ("eased", "easing"),
-    ("restrung", "restringing"),
-    ("regulated", "regulation"),
-    ("voiced", "voicing"),
-    ("needled", "voicing"),
-    ("cleaned", "cleaning"),
-    ("vacuumed", "cleaning"),
-    ("treated", "treatment"),
-    ("inspected", "inspection"),
-    ("looked", "inspection"),
-    ("moved", "moving"),
-    *(
-        (verb, "repair")
-        for verb in (
-            "repaired", "mended", "spliced", "glued", "reglued", "replaced", "fixed", "renewed",
-            "rebushed", "recovered", "repinned", "fitted", "plugged", "tightened", "freed",
-        )
-    ),
-)  # fmt: skip
+__all__ = ["WORK_KINDS", "WORK_PARTS", "read_work"]
+
 WORK_PARTS = (
     "text", "keys", "parts", "price", "time", "warranty", "irreversible", "by", "component",
 )  # fmt: skip
@@ -104,18 +65,6 @@ def read_work(node: Node, entry: Entry) -> Work:
     for part in rest:
         _read_part(part, sheet, entry)
     return sheet.record(piece.span(), kind_of_work(first.text), entry)
-
-
-def kind_of_work(words: str) -> str:
-    """The kind that a line of work begins with, else the kind that its verb means."""
-    shape = key_shape(words)
-    for kind in sorted(WORK_KINDS, key=len, reverse=True):
-        if shape == kind or shape.startswith((f"{kind} ", f"{kind}s ")):
-            return kind
-    for verb, kind in _VERBS:
-        if shape == verb or shape.startswith(f"{verb} "):
-            return kind
-    return "other"
 
 
 def _read_part(part: Piece, sheet: _Sheet, entry: Entry) -> None:

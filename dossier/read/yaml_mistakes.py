@@ -7,60 +7,18 @@ text around the place where the parser gave up, and at what kind of thing it was
 from __future__ import annotations
 
 import re
-from collections.abc import Callable
-from dataclasses import dataclass
 
 import yaml
 
 from dossier.diagnostics import Diagnostic, Span
 from dossier.read.pieces import quote
+from dossier.read.yaml_lists import item_with_keys, list_ends, list_on_key_line
+from dossier.read.yaml_trouble import Rule, Told, Trouble
 
 _MISSING_SPACE = re.compile(r"\s*(?:- )?(?P<key>[^\W\d][\w #-]*):(?P<value>[^\s:/][^:]*)")
 _MISSING_SPACE_DASH = re.compile(r"\s*-(?P<value>[^\s-].*)")
-# What a hyphen begins where no figure follows it.
-_TO_WORDS = r"(?=[^\W\d]|[ \t(\"'“‘])"
-_LISTED = re.compile(rf"[-–—•]{_TO_WORDS}")
-_LISTED_BELOW = re.compile(rf"\n[ \t]*(?P<sign>-){_TO_WORDS}")
-# By what key an item begins that is written as a map, below the keys that take one.
-_ITEM_KEYS: tuple[tuple[str, tuple[str, ...]], ...] = (
-    ("what", ("problem", "problems", "advice", "next")),
-    ("file", ("photos", "photo", "pictures", "picture", "audio")),
-)
 _KEY_VALUE = re.compile(r"(?P<indent>\s*)(?P<dash>- +)?(?P<key>[^:\s][^:]*):[ \t]+(?P<value>\S.*)")
 _SIGNS = "*&@%`!|>?,]}"
-
-
-@dataclass(frozen=True, slots=True)
-class _Trouble:
-    """Where the parser gave up (`line`, `column`) and where the thing it was reading began."""
-
-    lines: list[str]
-    problem: str
-    context: str
-    line: int
-    column: int
-    begun_line: int
-    begun_column: int
-
-    def text(self, line: int) -> str:
-        return self.lines[line] if 0 <= line < len(self.lines) else ""
-
-    @property
-    def sign(self) -> str:
-        return self.text(self.line)[self.column : self.column + 1]
-
-
-@dataclass(frozen=True, slots=True)
-class _Told:
-    code: str
-    message: str
-    hint: str
-    line: int
-    column: int = 0
-    width: int = 0
-
-
-Rule = Callable[[_Trouble], _Told | None]
 
 
 def explain(front: str, file: str, first_line: int, error: yaml.YAMLError) -> Diagnostic:
@@ -68,7 +26,7 @@ def explain(front: str, file: str, first_line: int, error: yaml.YAMLError) -> Di
     lines = front.split("\n")
     mark = getattr(error, "problem_mark", None)
     begun = getattr(error, "context_mark", None) or mark
-    trouble = _Trouble(
+    trouble = Trouble(
         lines,
         str(getattr(error, "problem", "") or ""),
         str(getattr(error, "context", "") or ""),
@@ -86,7 +44,7 @@ def no_mapping(front: str, file: str, span: Span) -> Diagnostic:
     """The front matter is a list or a sentence, where keys with values are expected."""
     lines = front.split("\n")
     at = next(number for number, line in enumerate(lines) if line.strip())
-    trouble = _Trouble(lines, "", "", at, 0, at, 0)
+    trouble = Trouble(lines, "", "", at, 0, at, 0)
     if told := _missing_space(trouble):
         place = Span(file, span.line, told.column + 1, told.width)
         return Diagnostic(told.code, told.message, place, told.hint)
@@ -109,59 +67,17 @@ def comment(text: str, span: Span) -> Diagnostic:
     )
 
 
-def folded_list(
-    value: str, file: str, line: int, column: int, *, at_start: bool, key: bool
-) -> Diagnostic | None:
-    """A list that YAML folds into one value, because a hyphen has no space or a line no hyphen.
-
-    `value` is the source of an unquoted value that begins at `line` and `column`; `at_start` says
-    that nothing but the indent stands before it, `key` that it is a key.
-    """
-    first = value.split("\n", 1)[0].rstrip()
-    if _LISTED.match(value) and (at_start or value[0] == "-"):
-        bare = first[1:].strip()
-        hint = f"Write a space after the hyphen: - {bare}"
-        if key:
-            hint = f"Write a space after the hyphen where it begins an item, as in - {bare}:"
-        elif not at_start:
-            hint = f"Leave the hyphen out, or write - {bare} on a line of its own below the key."
-        elif value[0] != "-":
-            hint = f"Write a hyphen and a space: - {bare}"
-        message = f"{quote(first)} is not read as a list item."
-        return Diagnostic("yaml-dash-space", message, Span(file, line, column, 1), hint)
-    if match := _LISTED_BELOW.search(value):
-        at = match.start("sign")
-        return Diagnostic(
-            "yaml-list-folded",
-            f"This line begins like a list item, but is read as more of {quote(first)}.",
-            Span(file, line + value.count("\n", 0, at), at - value.rfind("\n", 0, at), 1),
-            'Write every item on a line of its own below the key, each after "- ".',
-        )
-    return None
-
-
-def _tab(trouble: _Trouble) -> _Told | None:
+def _tab(trouble: Trouble) -> Told | None:
     if trouble.sign != "\t" and not re.match(r" *\t", trouble.text(trouble.line)):
         return None
     column = trouble.text(trouble.line).index("\t")
-    return _Told(
+    return Told(
         "yaml-tab", "A tab stands at the beginning of the line.", "Indent with spaces.",
         trouble.line, column, 1,
     )  # fmt: skip
 
 
-def _list_on_key_line(trouble: _Trouble) -> _Told | None:
-    if "block sequence entries" not in trouble.problem:
-        return None
-    return _Told(
-        "yaml-list-place",
-        "A list item stands on the line of its key.",
-        'Write the first "- " on the next line, or leave the dash out where there is one item.',
-        trouble.line, trouble.column, 1,
-    )  # fmt: skip
-
-
-def _leading_sign(trouble: _Trouble) -> _Told | None:
+def _leading_sign(trouble: Trouble) -> Told | None:
     """A value that begins with a sign that YAML keeps for itself."""
     for line, column in (
         (trouble.begun_line, trouble.begun_column),
@@ -170,7 +86,7 @@ def _leading_sign(trouble: _Trouble) -> _Told | None:
         text = trouble.text(line)
         sign = text[column : column + 1]
         if sign and sign in _SIGNS and re.fullmatch(r"[^'\"]*[:\[{,-]\s+|\s*", text[:column]):
-            return _Told(
+            return Told(
                 "yaml-sign",
                 f'A value cannot begin with "{sign}", which means something else to YAML.',
                 "Put the value in quotes.",
@@ -179,12 +95,12 @@ def _leading_sign(trouble: _Trouble) -> _Told | None:
     return None
 
 
-def _quote_open(trouble: _Trouble) -> _Told | None:
+def _quote_open(trouble: Trouble) -> Told | None:
     if "quoted scalar" not in trouble.context:
         return None
     sign = trouble.text(trouble.begun_line)[trouble.begun_column : trouble.begun_column + 1]
     if "escape" in trouble.problem or "hexdecimal" in trouble.problem:
-        return _Told(
+        return Told(
             "yaml-escape",
             "A backslash between double quotes begins an escape that YAML does not know.",
             "Use single quotes around the value.",
@@ -195,18 +111,18 @@ def _quote_open(trouble: _Trouble) -> _Told | None:
         if sign == "'"
         else "Write the closing quote at the end of the value."
     )
-    return _Told(
+    return Told(
         "yaml-quote-open", f"The quote {sign} that begins here is not closed.", hint,
         trouble.begun_line, trouble.begun_column, 1,
     )  # fmt: skip
 
 
-def _after_quote(trouble: _Trouble) -> _Told | None:
+def _after_quote(trouble: Trouble) -> Told | None:
     before = trouble.text(trouble.line)[: trouble.column].rstrip()
     if not before.endswith(("'", '"')) or not trouble.sign:
         return None
     rest = trouble.text(trouble.line)[trouble.column :]
-    return _Told(
+    return Told(
         "yaml-after-quote",
         f"{quote(rest)} stands after the closing quote of the value.",
         "Put the whole value in quotes, of the other kind where it has quotes inside.",
@@ -214,7 +130,7 @@ def _after_quote(trouble: _Trouble) -> _Told | None:
     )  # fmt: skip
 
 
-def _bracket(trouble: _Trouble) -> _Told | None:
+def _bracket(trouble: Trouble) -> Told | None:
     if "flow" not in trouble.context:
         return None
     line, column = _opening(trouble)
@@ -222,7 +138,7 @@ def _bracket(trouble: _Trouble) -> _Told | None:
     closing = {"[": "]", "{": "}"}.get(sign)
     if closing is None:
         return None
-    return _Told(
+    return Told(
         "yaml-bracket",
         f'The bracket "{sign}" that begins here is not closed where it should be.',
         f'Close it with "{closing}", or write without brackets: one item a line, each after "- ".',
@@ -230,7 +146,7 @@ def _bracket(trouble: _Trouble) -> _Told | None:
     )  # fmt: skip
 
 
-def _opening(trouble: _Trouble) -> tuple[int, int]:
+def _opening(trouble: Trouble) -> tuple[int, int]:
     """Where the bracket was opened that the parser was in: it names the place, or is past it."""
     if trouble.text(trouble.begun_line)[trouble.begun_column :][:1] in ("[", "{"):
         return trouble.begun_line, trouble.begun_column
@@ -242,19 +158,19 @@ def _opening(trouble: _Trouble) -> tuple[int, int]:
     return trouble.begun_line, trouble.begun_column
 
 
-def _missing_space(trouble: _Trouble) -> _Told | None:
+def _missing_space(trouble: Trouble) -> Told | None:
     for line in dict.fromkeys((trouble.begun_line, trouble.line, trouble.line - 1)):
         text = trouble.text(line)
         if match := _MISSING_SPACE.fullmatch(text):
             key = match["key"]
-            return _Told(
+            return Told(
                 "yaml-colon-space",
                 f'There is no space after the colon of "{key}:".',
                 f"Write {key}: {match['value'].strip()}",
                 line, match.start("key"), len(key) + 1,
             )  # fmt: skip
         if match := _MISSING_SPACE_DASH.fullmatch(text):
-            return _Told(
+            return Told(
                 "yaml-dash-space",
                 f"{quote(text.strip())} is not read as a list item.",
                 f"Write a space after the hyphen: - {match['value'].strip()}",
@@ -263,14 +179,14 @@ def _missing_space(trouble: _Trouble) -> _Told | None:
     return None
 
 
-def _second_colon(trouble: _Trouble) -> _Told | None:
+def _second_colon(trouble: Trouble) -> Told | None:
     if "mapping values" not in trouble.problem:
         return None
     text = trouble.text(trouble.line)
     match = _KEY_VALUE.match(text)
     if match is None or trouble.column <= match.end("key"):
         return None
-    return _Told(
+    return Told(
         "yaml-second-colon",
         f'A second colon stands in the value of "{match["key"].strip()}".',
         f'Put the value in quotes: {match["key"].strip()}: "{match["value"].rstrip()}"',
@@ -278,63 +194,13 @@ def _second_colon(trouble: _Trouble) -> _Told | None:
     )  # fmt: skip
 
 
-def _item_with_keys(trouble: _Trouble) -> _Told | None:
-    """A list item that is a sentence, with keys below it that belong to no key of the item."""
-    match = re.match(r"(?P<indent>\s*)(?P<key>[^:\s-][^:]*):(?:\s|$)", trouble.text(trouble.line))
-    item = match and _item_above(trouble, len(match["indent"]))
-    if match is None or item is None:
-        return None
-    key, owner = match["key"].strip(), _owner(trouble)
-    if owner == "work":
-        what, hint = "its kind", f"Write it like - {_with_kind(item)}"
-    else:
-        first = next((first for first, owners in _ITEM_KEYS if owner in owners), "text")
-        what, hint = "a key of its own", f"Write it like - {first}: {item}"
-    return _Told(
-        "yaml-item-keys", f'The item above "{key}" needs {what} first.', hint,
-        trouble.line, len(match["indent"]), len(key),
-    )  # fmt: skip
-
-
-def _with_kind(item: str) -> str:
-    """A piece of work as it is written where more keys stand below it."""
-    from dossier.read.work import kind_of_work
-
-    kind = kind_of_work(item)
-    kind = "repair" if kind == "other" else kind
-    return f"{kind}: what was done" if item == kind else f"{kind}: {item}"
-
-
-def _item_above(trouble: _Trouble, indent: int) -> str | None:
-    """The sentence of the list item that a line with this indent stands below."""
-    words: list[str] = []
-    for line in range(trouble.line - 1, -1, -1):
-        text = re.sub(r"(?:^|\s)#.*", "", trouble.text(line)).rstrip()
-        if re.search(r":(?:\s|$)", text):
-            return None
-        item = re.match(r"(?P<indent>\s*)- +(?P<text>.*)", text)
-        words.insert(0, item["text"] if item else text)
-        if item:
-            return " ".join(" ".join(words).split()) if len(item["indent"]) < indent else None
-    return None
-
-
-def _owner(trouble: _Trouble) -> str:
-    """The key that the list belongs to."""
-    keys = (
-        re.match(r"(?P<key>[^\s:#-][^:(]*)", trouble.text(line))
-        for line in range(trouble.line - 1, -1, -1)
-    )
-    return next((match["key"].strip().casefold() for match in keys if match), "")
-
-
-def _indented(trouble: _Trouble) -> _Told | None:
+def _indented(trouble: Trouble) -> Told | None:
     text = trouble.text(trouble.line)
     match = _KEY_VALUE.match(text) or re.match(r"(?P<indent>\s*)(?P<key>[^:\s][^:]*):\s*$", text)
     if match is None or "could not find" in trouble.problem:
         return None
     key = match["key"].strip()
-    return _Told(
+    return Told(
         "yaml-indent",
         f'The line of "{key}" does not begin where the keys beside it begin.',
         "Let keys that belong together begin in the same column.",
@@ -342,11 +208,11 @@ def _indented(trouble: _Trouble) -> _Told | None:
     )  # fmt: skip
 
 
-def _no_colon(trouble: _Trouble) -> _Told | None:
+def _no_colon(trouble: Trouble) -> Told | None:
     text = trouble.text(trouble.begun_line)
     if "could not find expected ':'" not in trouble.problem or not text.strip():
         return None
-    return _Told(
+    return Told(
         "yaml-no-colon",
         f"{quote(text)} is not a key with a value.",
         "Write a key, a colon, a space and the value; sentences belong below the second ---.",
@@ -354,21 +220,9 @@ def _no_colon(trouble: _Trouble) -> _Told | None:
     )  # fmt: skip
 
 
-def _list_ends(trouble: _Trouble) -> _Told | None:
-    if "'-' indicator" not in trouble.problem:
-        return None
-    text = trouble.text(trouble.line)
-    return _Told(
-        "yaml-list-end",
-        f"{quote(text)} stands in a list but is no item of it.",
-        'Begin an item with "- ", and a key in the column of the other keys.',
-        trouble.line, trouble.column, len(text) - trouble.column,
-    )  # fmt: skip
-
-
-def _unknown(trouble: _Trouble) -> _Told:
+def _unknown(trouble: Trouble) -> Told:
     line = min(trouble.line, max(len(trouble.lines) - 1, 0))
-    return _Told(
+    return Told(
         "yaml",
         "The front matter cannot be read from here on.",
         "Look for a quote or bracket that is not closed, or put the value in quotes.",
@@ -381,13 +235,13 @@ RULES: tuple[Rule, ...] = (
     _tab,
     _quote_open,
     _after_quote,
-    _list_on_key_line,
+    list_on_key_line,
     _leading_sign,
     _bracket,
     _second_colon,
     _missing_space,
-    _item_with_keys,
-    _list_ends,
+    item_with_keys,
+    list_ends,
     _indented,
     _no_colon,
 )

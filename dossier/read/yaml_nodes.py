@@ -17,6 +17,7 @@ from dossier.diagnostics import Span
 from dossier.read import yaml_mistakes
 from dossier.read.pieces import Findings, Origin, Piece, key_shape
 from dossier.read.text import unseen
+from dossier.read.yaml_lists import folded_list
 
 _TEXT = "tag:yaml.org,2002:str"
 _OWN_TAGS = frozenset({_TEXT, "tag:yaml.org,2002:seq", "tag:yaml.org,2002:map"})
@@ -165,7 +166,7 @@ class _Builder:
 
     def _folded(self, start: yaml.Mark, end: int, value: str) -> bool:
         """Say so where lines that were meant for a list became one value."""
-        found = yaml_mistakes.folded_list(
+        found = folded_list(
             value,
             self.file,
             self.first_line + start.line,
