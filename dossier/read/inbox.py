@@ -9,7 +9,7 @@ from datetime import date
 from dossier.diagnostics import Span
 from dossier.model import Instrument, Visit
 from dossier.quantities import QuantityError, parse_date
-from dossier.read.fields import did_you_mean
+from dossier.read.joining import instrument_named
 from dossier.read.names import day_in
 from dossier.read.note import Note, open_note
 from dossier.read.pieces import Findings, Piece, key_shape
@@ -68,16 +68,7 @@ def _instrument(
             "Write instrument: and the name of its folder between the lines of ---.",
         )
         return None
-    name = piece.text.casefold()
-    if name in known:
-        return name
-    findings.error(
-        "unknown-instrument",
-        f"There is no instrument {piece.quoted}.",
-        piece.span(),
-        did_you_mean(piece.text, sorted(known), "Make its folder below instruments/ first."),
-    )
-    return None
+    return instrument_named(piece, known, findings)
 
 
 def _day(piece: Piece | None, file: str, findings: Findings) -> date | None:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from dataclasses import replace
 from typing import Any
 
 from dossier.diagnostics import Span
@@ -10,7 +11,6 @@ from dossier.model import Consent, Instrument, Material, OwnTarget, Valuation
 from dossier.quantities import (
     parse_date,
     parse_edtf,
-    parse_money,
     parse_period,
     parse_pitch,
     parse_places,
@@ -24,7 +24,17 @@ from dossier.read.places import places_of
 from dossier.read.provenance import read_event, read_standing
 from dossier.read.schema import Entry, Field, Setting, Table, sentences
 from dossier.read.targets import read_range
-from dossier.read.values import one_of, parsed, quantity, single, slug, sub_entry, text, the_piece
+from dossier.read.values import (
+    one_of,
+    parsed,
+    quantity,
+    read_money,
+    single,
+    slug,
+    sub_entry,
+    text,
+    the_piece,
+)
 from dossier.read.yaml_nodes import Node, Pairs
 
 FULL_COMPASS = (1, 88)
@@ -109,7 +119,7 @@ def _valuation(piece: Piece, entry: Entry) -> Valuation:
     return Valuation(
         span=piece.span(),
         when=parsed(parse_date, when, "date"),
-        amount=parsed(lambda text: parse_money(text, entry.setting.currency), money, "money"),
+        amount=read_money(money, entry),
         by=", ".join((_BY.sub("", parts[at].text), *(part.text for part in parts[at + 1 :]))),
         purpose=", ".join(part.text for part in purposes),
     )
@@ -230,8 +240,6 @@ def _build(
 
 def _with_compass(note: Note, setting: Setting) -> Setting:
     """The setting with the compass of the note at hand, read before anything that names notes."""
-    from dataclasses import replace
-
     for key, node in note.tree.pairs:
         if key_shape(key.text) == "compass":
             quiet = Findings()

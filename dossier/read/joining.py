@@ -9,7 +9,7 @@ from datetime import date
 from dossier.diagnostics import Span
 from dossier.model import Instrument, Room, Visit
 from dossier.read.fields import did_you_mean
-from dossier.read.pieces import Findings, quote
+from dossier.read.pieces import Findings, Piece, quote
 
 
 @dataclass(frozen=True, slots=True)
@@ -70,6 +70,20 @@ def check_instrument(
             _check("client", event.client, event.place_of("client"), clients, findings)
         if event.room:
             _check("room", event.room, event.place_of("room"), rooms, findings)
+
+
+def instrument_named(piece: Piece, known: Collection[str], findings: Findings) -> str | None:
+    """The instrument that a note or a row names by its folder, whatever the letters' case."""
+    name = piece.text.casefold()
+    if name in known:
+        return name
+    findings.error(
+        "unknown-instrument",
+        f"There is no instrument {piece.quoted}.",
+        piece.span(),
+        did_you_mean(piece.text, sorted(known), "Make its folder below instruments/ first."),
+    )
+    return None
 
 
 def check_room(room: Room, clients: Collection[str], findings: Findings) -> None:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from collections.abc import Mapping
 from typing import Literal
 
 from dossier.model import Advice, AdviceNews, Problem, ProblemNews
@@ -31,12 +32,7 @@ def read_problem(node: Node, entry: Entry) -> Problem:
             keys=places_in(piece.text, entry.setting.compass),
         )
     parts = nested(node, entry, ("what", "slug", "component", "keys"))
-    if "what" not in parts:
-        raise missing(node, entry, "what")
-    what = the_piece(parts["what"][1], entry)
-    slug = entry.slug.text if entry.slug else ""
-    if "slug" in parts:
-        slug = required_slug(the_piece(parts["slug"][1], entry), "a slug")
+    what, slug = _named(node, parts, entry)
     component = ""
     if "component" in parts:
         component = component_of(the_piece(parts["component"][1], entry))
@@ -69,12 +65,7 @@ def read_advice(node: Node, entry: Entry) -> Advice:
     """A sentence, perhaps with `, before October`; or a map: what, slug, before."""
     if isinstance(node, Pairs):
         parts = nested(node, entry, ("what", "slug", "before"))
-        if "what" not in parts:
-            raise missing(node, entry, "what")
-        piece = the_piece(parts["what"][1], entry)
-        slug = entry.slug.text if entry.slug else ""
-        if "slug" in parts:
-            slug = required_slug(the_piece(parts["slug"][1], entry), "a slug")
+        piece, slug = _named(node, parts, entry)
         before = None
         if "before" in parts:
             before = parsed(parse_before, the_piece(parts["before"][1], entry), "when")
@@ -98,6 +89,15 @@ def advice_news(what: Literal["agreed", "declined", "done"]) -> Read:
         )
 
     return read
+
+
+def _named(node: Pairs, parts: Mapping[str, tuple[Piece, Node]], entry: Entry) -> tuple[Piece, str]:
+    """What a problem or an advice written as a map is, and its slug."""
+    if "what" not in parts:
+        raise missing(node, entry, "what")
+    slug = the_piece(parts["slug"][1], entry) if "slug" in parts else entry.slug
+    what = the_piece(parts["what"][1], entry)
+    return what, required_slug(slug, "a slug") if slug else ""
 
 
 def _own_slug(piece: Piece, entry: Entry) -> tuple[Piece, str]:

@@ -52,7 +52,7 @@ def read_pitch(node: Node, entry: Entry) -> Pitch:
 
 
 def _readings(piece: Piece, entry: Entry) -> list[Reading]:
-    low, high = entry.setting.lowest, entry.setting.highest
+    low, high = entry.setting.compass
     written = parsed(lambda text: parse_readings(text, low, high), piece, "reading")
     return [_reading(one, piece) for one in written]
 

@@ -161,7 +161,7 @@ def _mark(piece: Piece, kind: str, marked: tuple[Place, ...], remark: Piece) -> 
 
 
 def _begins_with_place(piece: Piece, entry: Entry) -> bool:
-    low, high = entry.setting.lowest, entry.setting.highest
+    low, high = entry.setting.compass
     found = maybe(lambda text: parse_places(text, low, high), piece.text)
     return found is None or bool(found[0])
 
@@ -230,6 +230,6 @@ def _kind_at(piece: Piece, entry: Entry) -> tuple[str, Piece] | None:
 
 def places_of(piece: Piece, entry: Entry) -> tuple[tuple[Place, ...], Piece]:
     """The notes that a piece begins with, and what follows them."""
-    low, high = entry.setting.lowest, entry.setting.highest
+    low, high = entry.setting.compass
     marked, rest = parsed(lambda text: parse_places(text, low, high), piece, "place")
     return marked, piece.part(len(piece.text) - len(rest))

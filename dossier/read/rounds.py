@@ -9,6 +9,7 @@ from dossier.diagnostics import Diagnostic, Span
 from dossier.model import Instrument, Passage, Visit
 from dossier.read.body import Audience, read_body
 from dossier.read.fields import Draft, did_you_mean, find_field, read_fields, read_into
+from dossier.read.joining import instrument_named
 from dossier.read.names import DatedName
 from dossier.read.note import Note, open_note
 from dossier.read.pieces import Findings, Piece, key_shape
@@ -178,16 +179,7 @@ def _instrument(row: tuple[Piece, ...], at: int, known: frozenset[str], findings
     if cell is None or not cell.text:
         findings.error("round-instrument", "This row names no instrument.", row[0].span())
         return ""
-    name = cell.text.casefold()
-    if name in known:
-        return name
-    findings.error(
-        "unknown-instrument",
-        f"There is no instrument {cell.quoted}.",
-        cell.span(),
-        did_you_mean(cell.text, sorted(known), "Make its folder below instruments/ first."),
-    )
-    return ""
+    return instrument_named(cell, known, findings) or ""
 
 
 def _visit(

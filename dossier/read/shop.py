@@ -32,7 +32,7 @@ from dossier.quantities import (
 )
 from dossier.read.body import parted, read_body
 from dossier.read.condition import component_of
-from dossier.read.fields import Draft, read_fields, record
+from dossier.read.fields import Draft, did_you_mean, read_fields, record
 from dossier.read.note import open_note
 from dossier.read.pieces import Findings, Piece, key_shape, refuse
 from dossier.read.schema import Entry, Field, Setting, Table
@@ -63,8 +63,6 @@ def _zone(piece: Piece, _: Entry) -> str:
     try:
         ZoneInfo(piece.text)
     except (ValueError, OSError, KeyError):
-        from dossier.read.fields import did_you_mean
-
         hint = did_you_mean(
             piece.text, sorted(available_timezones()), "Write it like Europe/Dublin."
         )

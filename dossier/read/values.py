@@ -7,7 +7,7 @@ from collections.abc import Callable, Iterable
 from decimal import Decimal
 from typing import Any, TypeVar
 
-from dossier.quantities import QuantityError
+from dossier.quantities import Money, QuantityError, parse_money
 from dossier.read.fields import did_you_mean, required_slug
 from dossier.read.pieces import Piece, key_shape, quote, refuse, refuse_quantity
 from dossier.read.schema import Entry, Read
@@ -70,6 +70,11 @@ def parsed(parse: Callable[[str], _T], piece: Piece, code: str) -> _T:
         return parse(piece.text)
     except QuantityError as error:
         raise refuse_quantity(error, piece, code) from None
+
+
+def read_money(piece: Piece, entry: Entry) -> Money:
+    """An amount; a bare number is in the shop's currency."""
+    return parsed(lambda words: parse_money(words, entry.setting.currency), piece, "money")
 
 
 def maybe(parse: Callable[[str], _T], text: str) -> _T | None:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass, replace
 from datetime import date
-from typing import Any, TypeVar
+from typing import TypeVar
 
 from dossier.diagnostics import Diagnostic, Span
 from dossier.model import (
@@ -17,26 +17,21 @@ from dossier.model import (
     Shop,
     Visit,
 )
-from dossier.quantities import parse_duration, parse_money, parse_pitch
+from dossier.quantities import parse_duration, parse_pitch
 from dossier.read.body import read_body
 from dossier.read.condition import read_condition, read_equipment
 from dossier.read.fields import Draft, read_fields, record
 from dossier.read.matters import advice_news, problem_news, read_advice, read_problem
 from dossier.read.note import Note, open_text
-from dossier.read.pieces import Findings, Piece
+from dossier.read.pieces import Findings
 from dossier.read.pitch import in_cents, read_air, read_pitch
 from dossier.read.places import mark_reader, measured_reader, read_checked, read_clear
 from dossier.read.prose import photo_reader, read_correction, read_follow, read_release
-from dossier.read.schema import Entry, Field, Setting, Table, sentences
-from dossier.read.values import parsed, quantity, single, text, yes_no
+from dossier.read.schema import Field, Setting, Table, sentences
+from dossier.read.values import quantity, read_money, single, text, yes_no
 from dossier.read.work import read_work
 
 _N = TypeVar("_N", Problem, Advice)
-
-
-def read_money(piece: Piece, entry: Entry) -> Any:
-    """An amount; a bare number is in the shop's currency."""
-    return parsed(lambda words: parse_money(words, entry.setting.currency), piece, "money")
 
 
 VISIT_FIELDS: tuple[Field, ...] = (

@@ -14,7 +14,6 @@ from dossier.quantities import (
     add_period,
     parse_date,
     parse_duration,
-    parse_money,
     parse_period,
     suggest,
 )
@@ -24,7 +23,7 @@ from dossier.read.mentions import places_in
 from dossier.read.pieces import Piece, joined, key_shape, refuse, refuse_quantity
 from dossier.read.places import places_of
 from dossier.read.schema import Entry
-from dossier.read.values import listed, maybe, nested, parsed, sub_entry, the_piece
+from dossier.read.values import listed, maybe, nested, parsed, read_money, sub_entry, the_piece
 from dossier.read.work_kinds import WORK_KINDS, kind_of_work
 from dossier.read.yaml_nodes import Node, Pairs
 
@@ -71,12 +70,12 @@ def _read_part(part: Piece, sheet: _Sheet, entry: Entry) -> None:
     """One part between commas: a time, a price, parts, a warranty, or more of the sentence."""
     folded = part.text.casefold()
     if folded.startswith("parts ") and re.search(r"\d", part.text):
-        _put(sheet, "parts", _money(part.part(6), entry), part)
+        _put(sheet, "parts", read_money(part.part(6), entry), part)
     elif folded.startswith(("warranty ", "guarantee ")):
         until = _warranty(part.part(part.text.index(" ")), entry)
         _put(sheet, "warranty_until", until, part)
     elif _MONEY.fullmatch(part.text):
-        _put(sheet, "price", _money(part, entry), part)
+        _put(sheet, "price", read_money(part, entry), part)
     elif (minutes := _minutes(part.text)) is not None:
         _put(sheet, "minutes", minutes, part)
     else:
@@ -102,10 +101,6 @@ def _put(sheet: _Sheet, name: str, value: object, part: Piece) -> None:
         )
     sheet.known[name] = value
     sheet.places[name] = part.span()
-
-
-def _money(piece: Piece, entry: Entry) -> Any:
-    return parsed(lambda text: parse_money(text, entry.setting.currency), piece, "money")
 
 
 def _refuse_slips(part: Piece) -> None:
@@ -179,7 +174,7 @@ def _read_named(name: str, part: Piece, sheet: _Sheet, entry: Entry) -> None:
     if name == "text":
         sheet.words.append(part)
     elif name in ("parts", "price"):
-        _put(sheet, name, _money(part, entry), part)
+        _put(sheet, name, read_money(part, entry), part)
     elif name == "time":
         _put(sheet, "minutes", parsed(parse_duration, part, "duration"), part)
     elif name == "warranty":
