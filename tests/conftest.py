@@ -24,6 +24,15 @@ REPO = Path(__file__).resolve().parent.parent
 DEMO_TODAY = "2026-11-25"
 
 
+def pytest_collection_modifyitems(config: pytest.Config, items: list[pytest.Item]) -> None:
+    """Leave the long proofs to `make audit`, which names their marker."""
+    if "audit" in (config.option.markexpr or ""):
+        return
+    long = [item for item in items if item.get_closest_marker("long")]
+    items[:] = [item for item in items if item not in long]
+    config.hook.pytest_deselected(items=long)
+
+
 @pytest.fixture(scope="session")
 def repo() -> Path:
     return REPO

@@ -406,6 +406,7 @@ def test_single_bytes_are_noticed_anywhere(signed_folder: Path) -> None:
 
 
 @pytest.mark.audit
+@pytest.mark.long
 @pytest.mark.slow
 @pytest.mark.parametrize("kind", ["folder", "bag"])
 def test_500_single_bytes_are_noticed_anywhere(

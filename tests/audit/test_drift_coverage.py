@@ -13,14 +13,14 @@ import pytest
 from tests.audit.make_coverage import COUNT
 from tests.audit.simulated_drift import FAULTS, VISITS, Coverage, Faults, coverage, table
 
+pytestmark = [pytest.mark.audit, pytest.mark.long]
+
 SAVED = Path(__file__).parent / "coverage.md"
 MODEL, WORST = FAULTS[0], FAULTS[-1]
 
 
 @pytest.fixture(scope="module")
-def lines(request: pytest.FixtureRequest) -> list[Coverage]:
-    if "audit" not in (request.config.option.markexpr or ""):
-        pytest.skip("two minutes: run by make audit")
+def lines() -> list[Coverage]:
     found = [coverage(faults, visits, COUNT) for faults in FAULTS for visits in VISITS]
     print(table(found))
     return found
@@ -32,14 +32,12 @@ def of(lines: list[Coverage], faults: Faults) -> list[Coverage]:
     return found
 
 
-@pytest.mark.audit
 def test_drawn_from_the_model_the_intervals_hold_80_in_100(lines: list[Coverage]) -> None:
     for line in of(lines, MODEL):
         assert abs(line.swing - 0.80) <= 0.03, line
         assert abs(line.forecast - 0.80) <= 0.03, line
 
 
-@pytest.mark.audit
 def test_with_the_model_wrong_in_four_ways_they_hold_75_in_100(lines: list[Coverage]) -> None:
     worst = of(lines, WORST)
     assert sum(line.swing for line in worst) / len(worst) >= 0.75
@@ -47,14 +45,12 @@ def test_with_the_model_wrong_in_four_ways_they_hold_75_in_100(lines: list[Cover
     assert all(min(line.swing, line.forecast) >= 0.73 for line in worst), worst
 
 
-@pytest.mark.audit
 def test_more_visits_make_narrower_intervals(lines: list[Coverage]) -> None:
     for faults in FAULTS:
         widths = [line.swing_width for line in of(lines, faults)]
         assert widths == sorted(widths, reverse=True)
 
 
-@pytest.mark.audit
 def test_the_saved_table_is_of_this_model(lines: list[Coverage]) -> None:
     """Within what another machine's rounding may do to single instruments."""
     rows = re.findall(

@@ -166,6 +166,7 @@ def test_the_slips_are_forty_and_differ() -> None:
     assert len({mistake.instrument for mistake in MISTAKES}) == 10
 
 
+@pytest.mark.long
 @pytest.mark.parametrize("mistake", MISTAKES, ids=[mistake.title for mistake in MISTAKES])
 def test_a_slip_is_told_and_stops_only_its_own_instrument(mistake: Mistake, shop: Shop) -> None:
     shop.breaks(mistake)

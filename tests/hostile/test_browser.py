@@ -75,7 +75,10 @@ def laid_out(made: Site, folder: Path) -> list[str]:
     return [path for path in made.pages() if "_alone" not in path]
 
 
-@pytest.mark.parametrize("part", range(PARTS))
+LONG = (pytest.mark.audit, pytest.mark.long)
+
+
+@pytest.mark.parametrize("part", [0, *(pytest.param(n, marks=LONG) for n in range(1, PARTS))])
 def test_no_text_runs_or_reaches_out(page: Page, serve: Serve, tmp_path: Path, part: int) -> None:
     (tmp_path / "_headers").write_bytes(for_public())
     paths: list[str] = []

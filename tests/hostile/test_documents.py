@@ -51,7 +51,10 @@ def acting(data: bytes) -> tuple[set[str], set[str]]:
     return deeds, targets
 
 
-@pytest.mark.parametrize("part", range(PARTS))
+LONG = (pytest.mark.audit, pytest.mark.long)
+
+
+@pytest.mark.parametrize("part", [0, *(pytest.param(n, marks=LONG) for n in range(1, PARTS))])
 def test_a_document_does_nothing_and_leads_nowhere_else(part: int) -> None:
     made = site("\n\n".join(PAYLOADS[part::EVERY]), pdf=True)
     documents = [
