@@ -1,0 +1,157 @@
+"""What commands take: kinds of values, shared options, and names that complete."""
+
+from __future__ import annotations
+
+from datetime import date
+from pathlib import Path
+from typing import TYPE_CHECKING, Any
+
+import click
+
+if TYPE_CHECKING:
+    from collections.abc import Callable
+
+    from dossier.quantities import Period
+
+
+class Day(click.ParamType[date]):
+    """A plain date."""
+
+    name = "date"
+
+    def convert(self, value: Any, param: click.Parameter | None, ctx: click.Context | None) -> date:
+        if isinstance(value, date):
+            return value
+        try:
+            return date.fromisoformat(value)
+        except ValueError:
+            self.fail(f"“{value}” is not a date. Write it like 2026-03-14.", param, ctx)
+
+
+class Sum(click.ParamType[str]):
+    """A SHA-256 sum, as it is read out or written down: in groups, with colons, in any case."""
+
+    name = "sum"
+
+    def convert(self, value: Any, param: click.Parameter | None, ctx: click.Context | None) -> str:
+        digits = "".join(str(value).replace(":", " ").split()).lower()
+        if digits and (len(digits) != 64 or not set(digits) <= set("0123456789abcdef")):
+            self.fail(f"“{value}” is no fingerprint and no seal: 64 digits 0-9 a-f.", param, ctx)
+        return digits
+
+
+content_option = click.option(
+    "--content",
+    type=click.Path(path_type=Path),
+    default=Path("content"),
+    show_default=True,
+    is_eager=True,
+    help="The folder with the notes.",
+)
+today_option = click.option("--today", type=Day(), help="Take this day as today (YYYY-MM-DD).")
+
+
+def common(command: Callable[..., None]) -> Callable[..., None]:
+    """The options that every command shares."""
+    for option in (
+        click.option("--quiet", is_flag=True, help="Print only problems."),
+        click.option("--json", "as_json", is_flag=True, help="Print the result as JSON."),
+        click.option("--today", type=Day(), help="Take this day as today (YYYY-MM-DD)."),
+        click.option(
+            "--content",
+            type=click.Path(path_type=Path),
+            default=Path("content"),
+            show_default=True,
+            help="The folder with the notes.",
+        ),
+    ):
+        command = option(command)
+    return command
+
+
+def complete(kind: str) -> Callable[..., list[str]]:
+    """Completion of an argument that names an instrument or a client, from folder names alone."""
+
+    def complete(ctx: click.Context, _: click.Parameter, incomplete: str) -> list[str]:
+        from dossier.desk.completion import client_names, instrument_names
+
+        names = instrument_names if kind == "instrument" else client_names
+        return list(names(Path(ctx.params.get("content") or "content"), incomplete))
+
+    return complete
+
+
+class WithDefault(click.Group):
+    """A group whose word may be left out: what is no command of its own is the default's."""
+
+    default = "show"
+
+    def parse_args(self, ctx: click.Context, args: list[str]) -> list[str]:
+        wants_help = bool(args) and args[0] in ctx.help_option_names
+        if not wants_help and not (args and args[0] in self.commands):
+            args = [self.default, *args]
+        return super().parse_args(ctx, args)
+
+
+def linking(command: Callable[..., None]) -> Callable[..., None]:
+    """The options that every command about links shares."""
+    for option in (
+        click.option(
+            "--state",
+            type=click.Path(path_type=Path),
+            help="The private state folder.  [default: .dossier beside the notes]",
+        ),
+        click.option(
+            "--out",
+            type=click.Path(path_type=Path),
+            default=Path("build"),
+            show_default=True,
+            help="Where the pages are built.",
+        ),
+    ):
+        command = option(command)
+    return common(command)
+
+
+def wishing(command: Callable[..., None]) -> Callable[..., None]:
+    """How a new link may be."""
+    for option in (
+        click.option("--last-day", type=Day(), help="The last day on which it opens."),
+        click.option("--label", help="Your own word for it; it stands on the bench alone."),
+    ):
+        command = option(command)
+    return command
+
+
+def writing(command: Callable[..., None]) -> Callable[..., None]:
+    """The options that every command has that begins a note."""
+    for option in (
+        click.option(
+            "--edit/--no-edit",
+            default=None,
+            help="Open it in $VISUAL or $EDITOR.  [default: on a terminal]",
+        ),
+        click.option("--print", "printed", is_flag=True, help="Print it and write nothing."),
+        click.option("--date", "day", type=Day(), help="The day of the visit.  [default: today]"),
+        content_option,
+    ):
+        command = option(command)
+    return command
+
+
+class PeriodType(click.ParamType["Period"]):
+    """A period as the notes write it: 6 weeks."""
+
+    name = "period"
+
+    def convert(
+        self, value: Any, param: click.Parameter | None, ctx: click.Context | None
+    ) -> Period:
+        from dossier.quantities import Period, QuantityError, parse_period
+
+        if isinstance(value, Period):
+            return value
+        try:
+            return parse_period(value)
+        except QuantityError as error:
+            self.fail(str(error), param, ctx)
