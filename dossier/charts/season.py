@@ -27,7 +27,7 @@ def chart(drawn: SeasonAir, paper: Sheet) -> alt.TopLevelLayerSpec:
     y = upright("humidity", domain)
     entries = [
         KeyEntry(drawn.band_word, band_sign(paper)),
-        KeyEntry(drawn.warmed_word, _floor_sign(paper)),
+        *([KeyEntry(drawn.warmed_word, _floor_sign(paper))] if drawn.months else []),
         KeyEntry(drawn.readings_word, reading_sign(paper)),
     ]
     head, top = heading(paper, drawn.humidity_word, entries)
@@ -59,7 +59,8 @@ def _of_year(when: date) -> float:
 def _year(drawn: SeasonAir, paper: Sheet) -> alt.X:
     """The months' names in the middle of each month, as many as there is room for."""
     size = paper.size
-    names = [(month.month - 0.5, month.name) for month in drawn.months]
+    given = drawn.names or tuple(month.name for month in drawn.months)
+    names = [(month + 0.5, name) for month, name in enumerate(given)]
     places = [(paper.plot * at / 12, name) for at, name in names]
     nth = lettering.every(places, size, gap=paper.size * 0.3)
     shown = names[::nth]

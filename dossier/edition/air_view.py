@@ -74,33 +74,54 @@ def _read_story(history: History, read: tuple[AirReading, ...], voice: Voice) ->
     band = history.shop.band
     low, high = float(band.low), float(band.high)
     outside = sum(1 for value in values if not low <= value <= high)
-    said = [
-        w.plural(
-            "At {n} visit the air was read: {low} to {high} relative humidity.",
-            "At {n} visits the air was read: {low} to {high} relative humidity.",
-            len(values),
-            low=_percent(min(values), voice),
-            high=_percent(max(values), voice),
-        )
-    ]
     shown = _band(low, high, voice)
-    if outside == len(values) > 1:
-        said.append(w("All of them lay outside the comfort band of {band}.", band=shown))
-    elif outside:
-        said.append(
-            w.plural(
-                "{n} of these readings lay outside the comfort band of {band}.",
-                "{n} of these readings lay outside the comfort band of {band}.",
-                outside,
-                band=shown,
-            )
-        )
+    if len(values) == 1:
+        said = [_one_reading(values[0], shown, voice, inside=not outside)]
     else:
-        said.append(w("All of them lay inside the comfort band of {band}.", band=shown))
+        said = [
+            w(
+                "At {n} visits the air was read: {low} to {high} relative humidity.",
+                n=len(values),
+                low=_percent(min(values), voice),
+                high=_percent(max(values), voice),
+            ),
+            _outside(outside, len(values), shown, voice),
+        ]
     said.append(
         w("A reading tells of one hour; a logger in the room would tell of the whole year.")
     )
     return tuple(said)
+
+
+def _one_reading(value: float, band: str, voice: Voice, *, inside: bool) -> str:
+    w, shown = voice.words, _percent(value, voice)
+    if inside:
+        return w(
+            "At one visit the air was read: {humidity} relative humidity, inside the comfort band "
+            "of {band}.",
+            humidity=shown,
+            band=band,
+        )
+    return w(
+        "At one visit the air was read: {humidity} relative humidity, outside the comfort band of "
+        "{band}.",
+        humidity=shown,
+        band=band,
+    )
+
+
+def _outside(outside: int, every: int, band: str, voice: Voice) -> str:
+    w = voice.words
+    if not outside:
+        return w("All of them lay inside the comfort band of {band}.", band=band)
+    if outside == every:
+        return w("All of them lay outside the comfort band of {band}.", band=band)
+    return w.plural(
+        "{n} of these readings lay outside the comfort band of {band}.",
+        "{n} of these readings lay outside the comfort band of {band}.",
+        outside,
+        band=band,
+    )
 
 
 def air_facts(findings: Findings, voice: Voice) -> tuple[Fact, ...]:
@@ -244,11 +265,15 @@ def _season(history: History, findings: Findings, voice: Voice) -> Figure | None
     low, high = _percent(min(values), voice), _percent(max(values), voice)
     return Figure(
         id="season-air",
-        title=w("The air read between {low} and {high}", low=low, high=high),
+        title=w("The air read {humidity}", humidity=low)
+        if low == high
+        else w("The air read between {low} and {high}", low=low, high=high),
         sentence=w(
             "Humidity read at the visits, by the time of year, over the outdoor air of these "
             "months once warmed to the room. People, cooking and plants add to that."
-        ),
+        )
+        if findings.warmed
+        else w("Humidity read at the visits, by the time of year."),
         alt=w(
             "Chart of relative humidity at {n} visits by month of the year, from {low} to {high}.",
             n=len(values),
@@ -284,6 +309,7 @@ def _season(history: History, findings: Findings, voice: Voice) -> Figure | None
             band_word=w("comfort band"),
             warmed_word=w("outdoor air warmed to the room"),
             readings_word=w("read at a visit"),
+            names=tuple(voice.form.month_name(month, short=True) for month in range(1, 13)),
         ),
     )
 

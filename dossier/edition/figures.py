@@ -155,7 +155,8 @@ class MonthAir:
 class SeasonAir:
     """Where no log stands: the visits' readings by day of year over the warmed outdoor air.
 
-    `readings` are (date, % RH).  The curve is a floor: people, cooking and plants add vapour.
+    `readings` are (date, % RH).  The curve is a floor: people, cooking and plants add vapour; a
+    shop without a climate has none.  `names` are the twelve months' for the axis.
     """
 
     months: tuple[MonthAir, ...]
@@ -165,6 +166,7 @@ class SeasonAir:
     band_word: str
     warmed_word: str
     readings_word: str
+    names: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
