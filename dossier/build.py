@@ -33,6 +33,7 @@ from dossier.sites.bench import Ground, bench_tree
 from dossier.sites.cache import FOLDER, Cache, key_for
 from dossier.sites.clients import INDEX, assemble, instruments_of, with_sites
 from dossier.sites.jobs import Tell, jobs, make_all
+from dossier.sites.workers import Workers, processes
 from dossier.store import Content
 from dossier.theme import Theme, accent, find_theme
 from dossier.words import load
@@ -83,21 +84,23 @@ class Outcome:
     pdfs: int = 0
 
 
-def run(request: Request, tell: Tell, approve: Approve) -> Outcome:
+def run(request: Request, tell: Tell, approve: Approve, workers: Workers | None = None) -> Outcome:
     """Read the notes, make every instrument, and swap the pages in, or leave what stands.
 
     `tell` is told of progress as (what, done, total); `approve` sees what owners will read anew
-    and may refuse.  Raises UnknownClientError, and PublishError where folders or the disk are in
+    and may refuse; `workers` are those of another machine, say, in place of processes of this one.
+    Raises UnknownClientError, and PublishError where folders or the disk are in
     the way.
     """
+    workers = workers or processes(request.jobs)
     with one_build(request.state, LOCK_SECONDS):
         try:
-            return _run(request, tell, approve)
+            return _run(request, tell, approve, workers)
         except LostPageError:  # the cache was damaged; what was lost is now gone from it
-            return _run(request, tell, approve)
+            return _run(request, tell, approve, workers)
 
 
-def _run(request: Request, tell: Tell, approve: Approve) -> Outcome:
+def _run(request: Request, tell: Tell, approve: Approve, workers: Workers) -> Outcome:
     sources = open_folder(request.content)
     notebook, findings = read_sources(sources, request.today)
     state, trouble = load_state(request.state, request.out)
@@ -117,7 +120,7 @@ def _run(request: Request, tell: Tell, approve: Approve) -> Outcome:
     links = _addresses(opened)
     wanted, unread = jobs(notebook, keeping, sources, theme, links, request.today, pdf=request.pdf)
     cache, keys = Cache(request.state / FOLDER), {key_for(job): job for job in wanted}
-    made, failed = make_all(keys, cache, request.jobs, tell)
+    made, failed = make_all(keys, cache, workers, tell)
     sites = assemble(notebook, keeping, made, standing, _front(ground))
     # A client of whom nothing could be made has no site, and gets no address to it.
     minted = tuple(link for link in minted if link.target in sites.sites)

@@ -2,9 +2,7 @@
 
 from __future__ import annotations
 
-import multiprocessing
 from collections.abc import Callable, Iterable, Iterator, Mapping
-from concurrent.futures import ProcessPoolExecutor, as_completed
 from datetime import date
 
 from dossier.analysis.hands import theirs_since
@@ -16,6 +14,7 @@ from dossier.read import Sources
 from dossier.render.html import PageError
 from dossier.sites.cache import Cache
 from dossier.sites.clients import instruments_of
+from dossier.sites.workers import Workers, over
 from dossier.tasks import Job, Made, make
 from dossier.theme import Theme
 
@@ -139,13 +138,12 @@ def _unread(name: str, place: Span, error: OSError, stops: str) -> Diagnostic:
 
 
 def make_all(
-    keys: Mapping[str, Job], cache: Cache, processes: int, tell: Tell
+    keys: Mapping[str, Job], cache: Cache, workers: Workers, tell: Tell
 ) -> tuple[dict[str, Made], tuple[Diagnostic, ...]]:
     """Every job's result by instrument, and an error for each that failed.
 
     `keys` are the jobs by their key in the cache, which is asked first.  One that fails stops no
-    other.  Workers are started afresh and not forked: a process that has drawn a chart can't be
-    forked.
+    other.
     """
     made: dict[str, Made] = {}
     failed: list[Diagnostic] = []
@@ -155,7 +153,7 @@ def make_all(
             made[known.instrument] = known
     key_of = {job.history.instrument.id: key for key, job in keys.items()}
     rest = tuple(job for name, job in _by_name(keys.values()) if name not in made)
-    for done, (job, result) in enumerate(_results(rest, processes), 1):
+    for done, (job, result) in enumerate(over(workers, make, rest), 1):
         name = job.history.instrument.id
         if isinstance(result, Made):
             made[name] = cache.keep(key_of[name], result)
@@ -167,29 +165,6 @@ def make_all(
 
 def _by_name(wanted: Iterable[Job]) -> Iterator[tuple[str, Job]]:
     return ((job.history.instrument.id, job) for job in wanted)
-
-
-def _results(wanted: tuple[Job, ...], processes: int) -> Iterator[tuple[Job, Made | Exception]]:
-    if processes == 1 or len(wanted) < 2:
-        for job in wanted:
-            yield job, _tried(job)
-        return
-    context = multiprocessing.get_context("forkserver")
-    with ProcessPoolExecutor(min(processes, len(wanted)), mp_context=context) as pool:
-        futures = {pool.submit(_tried, job): job for job in wanted}
-        for future in as_completed(futures):
-            error = future.exception()
-            if error is None:
-                yield futures[future], future.result()
-            elif isinstance(error, Exception):
-                yield futures[future], error
-
-
-def _tried(job: Job) -> Made | Exception:
-    try:
-        return make(job)
-    except Exception as error:  # noqa: BLE001  # one instrument's fault must not stop the others
-        return error
 
 
 def _failure(history: History, error: Exception) -> Diagnostic:
