@@ -4,9 +4,8 @@ from __future__ import annotations
 
 import secrets
 from collections.abc import Callable, Mapping
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from datetime import date
-from pathlib import Path
 
 from dossier.checks import run_checks
 from dossier.diagnostics import Diagnostic, Severity, in_order
@@ -30,13 +29,17 @@ from dossier.publish.trouble import LostPageError
 from dossier.quantities import suggest
 from dossier.read import open_folder, read_sources
 from dossier.sites.bench import Ground, bench_tree
-from dossier.sites.cache import FOLDER, Cache, key_for
+from dossier.sites.cache import Cache, key_for
 from dossier.sites.clients import INDEX, assemble, instruments_of, with_sites
+from dossier.sites.idle import FOLDER, given, remember
 from dossier.sites.jobs import Tell, jobs, make_all
+from dossier.sites.outcome import Outcome, Request
 from dossier.sites.workers import Workers, processes
 from dossier.store import Content
 from dossier.theme import Theme, accent, find_theme
 from dossier.words import load
+
+__all__ = ["Approve", "Outcome", "Request", "UnknownClientError", "run"]
 
 LOCK_SECONDS = 30.0
 
@@ -45,43 +48,6 @@ Approve = Callable[[tuple[ClientChanges, ...]], bool]
 
 class UnknownClientError(ValueError):
     """A client is asked for whom no note names; the message names the nearest."""
-
-
-@dataclass(frozen=True, slots=True)
-class Request:
-    """What to build: the folders, the day, the clients (none: all), and how many processes.
-
-    Without `pdf` no documents are made: for a quick look, not for what is handed out.
-    """
-
-    content: Path
-    out: Path
-    state: Path
-    today: date
-    clients: tuple[str, ...] = ()
-    jobs: int = 1
-    pdf: bool = True
-
-
-@dataclass(frozen=True, slots=True)
-class Outcome:
-    """What a build did.
-
-    `kept` are instruments whose last good pages stand, `missing` those without any; `held` the
-    clients on hold, `minted` those with a new link; `published` whether the trees now stand as
-    this build wants them; `pages` and `pdfs` count what then stands.
-    """
-
-    findings: tuple[Diagnostic, ...]
-    built: tuple[str, ...] = ()
-    kept: tuple[str, ...] = ()
-    missing: tuple[str, ...] = ()
-    held: tuple[str, ...] = ()
-    minted: tuple[str, ...] = ()
-    changes: tuple[ClientChanges, ...] = ()
-    published: bool = False
-    pages: int = 0
-    pdfs: int = 0
 
 
 def run(request: Request, tell: Tell, approve: Approve, workers: Workers | None = None) -> Outcome:
@@ -95,9 +61,16 @@ def run(request: Request, tell: Tell, approve: Approve, workers: Workers | None 
     workers = workers or processes(request.jobs)
     with one_build(request.state, LOCK_SECONDS):
         try:
-            return _run(request, tell, approve, workers)
+            return _remembered(request, tell, approve, workers)
         except LostPageError:  # the cache was damaged; what was lost is now gone from it
-            return _run(request, tell, approve, workers)
+            return _remembered(request, tell, approve, workers)
+
+
+def _remembered(request: Request, tell: Tell, approve: Approve, workers: Workers) -> Outcome:
+    before = given(request)
+    outcome = _run(request, tell, approve, workers)
+    remember(request, before, outcome)
+    return outcome
 
 
 def _run(request: Request, tell: Tell, approve: Approve, workers: Workers) -> Outcome:

@@ -27,8 +27,9 @@ from dossier.cli.telling import (
 if TYPE_CHECKING:
     from collections.abc import Callable
 
-    from dossier.build import Outcome
+    from dossier.build import Approve
     from dossier.publish.review import ClientChanges
+    from dossier.sites.outcome import Outcome, Request
 
 
 @click.command(epilog="Example:  dossier check --content content")
@@ -102,8 +103,8 @@ def build(  # noqa: PLR0913  # each is an option of the command line
     """Build every client's pages, or those of the CLIENTs named; the others stay as they are."""
     import os
 
-    from dossier.build import Request, UnknownClientError, run
-    from dossier.publish.trouble import PublishError
+    from dossier.sites.idle import unchanged
+    from dossier.sites.outcome import Request
 
     need_folder(content)
     request = Request(
@@ -115,16 +116,11 @@ def build(  # noqa: PLR0913  # each is an option of the command line
         jobs=jobs or os.cpu_count() or 1,
         pdf=pdf,
     )
-    bar = Bar(shown=not quiet and not as_json and sys.stderr.isatty())
-    try:
-        outcome = run(request, bar.tell, _approver(review=review, quiet=quiet or as_json))
-    except (PublishError, UnknownClientError) as error:
-        bar.close()
-        fail(str(error))
-    except KeyboardInterrupt:
-        bar.close()
-        fail("Interrupted. What was published before still stands.")
-    bar.close()
+    outcome = unchanged(request) or _built(
+        request,
+        Bar(shown=not quiet and not as_json and sys.stderr.isatty()),
+        _approver(review=review, quiet=quiet or as_json),
+    )
     if as_json:
         print_json(_as_data(outcome))
     else:
@@ -133,6 +129,23 @@ def build(  # noqa: PLR0913  # each is an option of the command line
             _report(outcome, out, reviewed=review)
         _name_kept(outcome)
     sys.exit(exit_code(outcome.findings))
+
+
+def _built(request: Request, bar: Bar, approve: Approve) -> Outcome:
+    """Build, and end where that can't be carried out; it loads what pages are made with."""
+    from dossier.build import UnknownClientError, run
+    from dossier.publish.trouble import PublishError
+
+    try:
+        return run(request, bar.tell, approve)
+    except (PublishError, UnknownClientError) as error:
+        bar.close()
+        fail(str(error))
+    except KeyboardInterrupt:
+        bar.close()
+        fail("Interrupted. What was published before still stands.")
+    finally:
+        bar.close()
 
 
 def _report(outcome: Outcome, out: Path, *, reviewed: bool) -> None:

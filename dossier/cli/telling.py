@@ -63,11 +63,13 @@ def exit_code(found: Iterable[Diagnostic]) -> int:
 def show_findings(found: tuple[Diagnostic, ...], content: Path, *, quiet: bool) -> None:
     """All findings on stderr, each with its line and a caret; --quiet leaves out mere remarks."""
     from dossier.diagnostics import Severity, with_caret
+
+    shown = [one for one in found if not quiet or one.severity is Severity.ERROR]
+    if not shown:
+        return  # and the reader need not be loaded
     from dossier.read import source_line
 
-    for diagnostic in found:
-        if quiet and diagnostic.severity is not Severity.ERROR:
-            continue
+    for diagnostic in shown:
         click.echo(with_caret(diagnostic, source_line(content, diagnostic.span)), err=True)
 
 

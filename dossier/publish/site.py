@@ -15,19 +15,17 @@ from pathlib import Path
 
 from dossier.diagnostics import Diagnostic, Severity, Span
 from dossier.publish import disk, headers, robots
-from dossier.publish.disk import Modes, Sums, Tree
+from dossier.publish.disk import Sums, Tree
 from dossier.publish.folder import hold, mark_published
 from dossier.publish.gate import bench_faults, public_faults
 from dossier.publish.manifest import Manifest, files_of, load_manifest, save_manifest
 from dossier.publish.state import Link, State, save_state
+from dossier.publish.trees import BENCH, MODES, PUBLIC, SERVERS
 from dossier.publish.trouble import LostPageError, PublishError, plainly
 from dossier.store import Content, LostError, write_whole
 
-BENCH, PUBLIC = "bench", "public"
-NOT_FOUND, HOST_HEADERS, SERVERS = "404.html", "_headers", "headers"
-# In the order in which they are swapped: what others see comes last.
-_MODES: Mapping[str, Modes] = {BENCH: Modes(0o600, 0o700), PUBLIC: Modes(0o644, 0o755)}
-_TREES = tuple(_MODES)
+NOT_FOUND, HOST_HEADERS = "404.html", "_headers"
+_TREES = tuple(MODES)
 _PATIENCE = 10.0  # seconds that a build with another state folder may hold the same out
 
 
@@ -143,7 +141,7 @@ def _plan(out: Path, name: str, pages: Tree) -> _Plan:
         raise PublishError(
             f"{root} is no folder of its own.", "Move it away, or build into another folder."
         )
-    standing = disk.survey(root, _MODES[name])
+    standing = disk.survey(root, MODES[name])
     if standing.keys() - {disk.ROOT} and not robots.is_ours(root):
         raise PublishError(
             f"{root} holds files that no build wrote.",
@@ -179,7 +177,7 @@ def _swap_in(plans: tuple[_Plan, ...], places: Places, manifest: Manifest) -> tu
 
 
 def _staged(out: Path, plan: _Plan) -> Swapped:
-    written = disk.stage(out, plan.name, plan.tree, plan.standing, _MODES[plan.name])
+    written = disk.stage(out, plan.name, plan.tree, plan.standing, MODES[plan.name])
     gone = tuple(sorted(files_of(plan.standing).keys() - plan.tree.keys()))
     return Swapped(plan.name, written, len(plan.tree), gone)
 

@@ -7,8 +7,8 @@ from pathlib import PurePosixPath
 from dossier.diagnostics import Span
 from dossier.model import Photo, Visit
 from dossier.quantities import suggest
-from dossier.read.files import Sources
 from dossier.read.pieces import Findings, quote
+from dossier.sources import Sources
 
 PICTURES = frozenset(("jpg", "jpeg", "png", "webp"))
 SOUNDS = frozenset(("mp3", "m4a", "aac", "wav", "ogg", "opus", "flac"))

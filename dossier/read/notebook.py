@@ -15,7 +15,6 @@ from dossier.diagnostics import Diagnostic, Severity, Span, in_order
 from dossier.model import Client, Instrument, Log, Notebook, Room, Shop, Visit
 from dossier.read.client import read_client
 from dossier.read.copies import copies, copy_of, is_aside
-from dossier.read.files import Sources, open_folder
 from dossier.read.inbox import open_loose, read_loose
 from dossier.read.instrument import read_instrument
 from dossier.read.joining import Scope, check_instrument, check_room, in_order_of_day
@@ -35,6 +34,7 @@ from dossier.read.shop import fallback_shop, read_shop
 from dossier.read.strays import strays
 from dossier.read.text import decode, line_of
 from dossier.read.visit import Occasion, read_visit, setting_for, shop_setting, table_for
+from dossier.sources import Sources, open_folder
 
 
 def read_notebook(folder: Path, today: date) -> tuple[Notebook | None, tuple[Diagnostic, ...]]:

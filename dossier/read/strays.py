@@ -7,8 +7,8 @@ from collections.abc import Collection, Iterator
 
 from dossier.diagnostics import Diagnostic, Severity, Span
 from dossier.quantities import suggest
-from dossier.read.files import Sources
 from dossier.read.pieces import quote
+from dossier.sources import Sources
 
 FOLDERS: tuple[str, ...] = ("clients", "instruments", "rooms", "rounds", "inbox")
 _NOTE_PLACES = re.compile(

@@ -18,11 +18,11 @@ from typing import Any
 from pydantic import TypeAdapter, ValidationError
 
 from dossier.edition.pages import DueRow, InstrumentRow, OpenRow
+from dossier.sites.program import program
 from dossier.store import Held, Store, bytes_of, write_whole
 from dossier.tasks import Job, Made
 
-FOLDER, ENTRIES, BYTES = "cache", "made", "bytes"
-ENGINES = ("weasyprint", "altair", "vl-convert-python", "pillow", "jinja2", "babel")
+ENTRIES, BYTES = "made", "bytes"
 
 
 @dataclass(frozen=True, slots=True)
@@ -149,22 +149,6 @@ def key_for(job: Job) -> str:
 
 
 _LOGS: Any = {"rooms": {"__all__": {"logs"}}}
-
-
-@cache
-def program() -> str:
-    """The program itself: the sum of its sources and the versions of what draws and sets."""
-    from importlib.metadata import version
-
-    total = hashlib.sha256()
-    package = Path(__file__).resolve().parent.parent
-    for path in sorted(package.rglob("*")):
-        if path.suffix in (".py", ".mo"):
-            total.update(path.relative_to(package).as_posix().encode() + b"\0")
-            total.update(path.read_bytes())
-    for engine in ENGINES:
-        total.update(f"{engine} {version(engine)}\0".encode())
-    return total.hexdigest()
 
 
 def _shallow(value: Made | _Entry) -> dict[str, Any]:

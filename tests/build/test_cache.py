@@ -12,7 +12,7 @@ import pytest
 from dossier.build import Request, run
 from dossier.publish.kept import load_kept
 from dossier.read import open_folder, read_sources
-from dossier.sites import cache, jobs
+from dossier.sites import cache, idle, jobs
 from dossier.tasks import Job, Made, make
 from dossier.theme import find_theme, theme_of
 from tests.build.small_shop import TODAY, VISIT, Shop, errors
@@ -32,7 +32,7 @@ def made(monkeypatch: pytest.MonkeyPatch) -> list[str]:
 
 
 def entries(shop: Shop) -> list[Path]:
-    found = sorted((shop.state / cache.FOLDER).rglob("*"))
+    found = sorted((shop.state / idle.FOLDER).rglob("*"))
     assert found
     return [path for path in found if path.is_file()]
 
