@@ -14,9 +14,9 @@ from dossier.edition.identity import sender
 from dossier.edition.pages import InstrumentRow
 from dossier.model import Notebook
 from dossier.publish.folder import one_build
-from dossier.publish.kept import Keeping, Kept, keep, load_kept
+from dossier.publish.kept import Keeping, Kept, load_kept, prepare, settle
 from dossier.publish.review import ClientChanges, changes
-from dossier.publish.site import Places, public_tree, publish
+from dossier.publish.site import Places, public_sum, public_tree, publish, standing_sum
 from dossier.publish.state import (
     TOKEN_BYTES,
     Link,
@@ -27,7 +27,7 @@ from dossier.publish.state import (
 )
 from dossier.publish.trouble import LostPageError
 from dossier.quantities import suggest
-from dossier.read import open_folder, read_sources
+from dossier.read import list_folder, read_sources
 from dossier.sites.bench import Ground, bench_tree
 from dossier.sites.cache import Cache, key_for
 from dossier.sites.clients import INDEX, assemble, instruments_of, with_sites
@@ -74,12 +74,14 @@ def _remembered(request: Request, tell: Tell, approve: Approve, workers: Workers
 
 
 def _run(request: Request, tell: Tell, approve: Approve, workers: Workers) -> Outcome:
-    sources = open_folder(request.content)
+    sources, trouble = list_folder(request.content)
+    if sources is None:
+        return Outcome(trouble)
     notebook, findings = read_sources(sources, request.today)
     state, trouble = load_state(request.state, request.out)
     if notebook is None or state is None:
         return Outcome(in_order((*findings, *trouble)))
-    keeping, lost = load_kept(request.state)
+    keeping, lost = load_kept(request.state, lambda: standing_sum(request.out))
     _refuse_strangers(request, notebook, keeping)
     theme = find_theme(request.content / "theme")
     voice = voice_of(notebook.shop, load(notebook.shop.locale))
@@ -117,12 +119,14 @@ def _run(request: Request, tell: Tell, approve: Approve, workers: Workers) -> Ou
     public = public_tree(there, opened, _not_found(ground))
     places = Places(request.content, request.out, request.state)
     state = State(links=(*state.links, *minted))
+    pages = (page for page in sites.pages if _kept_for(page, shown))
+    keys_kept = prepare(request.state, pages, said, public_sum(public))
     published, faults = publish({"bench": bench, "public": public}, places, state)
     outcome = replace(outcome, findings=in_order((*findings, *faults)))
     if published is None:
         return outcome
+    settle(request.state, keys_kept)
     cache.sweep(keys)
-    keep(request.state, (page for page in sites.pages if _kept_for(page, shown)), said)
     return replace(
         outcome,
         published=True,

@@ -7,6 +7,7 @@ after it.
 
 from __future__ import annotations
 
+import hashlib
 import os
 from collections.abc import Iterable, Iterator, Mapping
 from contextlib import contextmanager, suppress
@@ -21,8 +22,8 @@ from dossier.publish.gate import bench_faults, public_faults
 from dossier.publish.manifest import Manifest, files_of, load_manifest, save_manifest
 from dossier.publish.state import Link, State, save_state
 from dossier.publish.trees import BENCH, MODES, PUBLIC, SERVERS
-from dossier.publish.trouble import LostPageError, PublishError, plainly
-from dossier.store import Content, LostError, write_whole
+from dossier.publish.trouble import STANDS, SWAPPED, PublishError, plainly, whole
+from dossier.store import Content, write_whole
 
 NOT_FOUND, HOST_HEADERS = "404.html", "_headers"
 _TREES = tuple(MODES)
@@ -85,6 +86,23 @@ def public_tree(
     return tree
 
 
+def public_sum(pages: Tree) -> str:
+    """The sum of the public tree that these pages will give."""
+    return _sum(disk.sums_of(_complete(PUBLIC, pages)))
+
+
+def standing_sum(out: Path) -> str:
+    """The sum of the public tree as it stands; "" where none does.  Raises PublishError."""
+    root = out / PUBLIC
+    with plainly(out):
+        return _sum(disk.survey(root, MODES[PUBLIC])) if root.is_dir() else ""
+
+
+def _sum(sums: Sums) -> str:
+    text = "".join(f"{sums[path]} {path}\n" for path in sorted(sums))
+    return hashlib.sha256(text.encode()).hexdigest()
+
+
 def publish(
     trees: Mapping[str, Tree], places: Places, state: State
 ) -> tuple[Published | None, tuple[Diagnostic, ...]]:
@@ -100,7 +118,7 @@ def publish(
     refuse_places(places)
     with plainly(places.out):
         places.out.mkdir(parents=True, exist_ok=True)
-    with _alone(places.out), plainly(places.out), _whole():
+    with _alone(places.out), plainly(places.out), whole():
         disk.clear(places.out, _TREES)
         manifest = load_manifest(places.state)
         plans = tuple(_plan(places.out, name, trees[name]) for name in _TREES)
@@ -131,9 +149,7 @@ def refuse_places(places: Places) -> None:
 
 
 def _plan(out: Path, name: str, pages: Tree) -> _Plan:
-    tree: dict[str, Content] = {**pages, robots.NAME: robots.ROBOTS}
-    if name == PUBLIC:
-        tree[HOST_HEADERS] = headers.for_public()
+    tree = _complete(name, pages)
     root = out / name
     if not os.path.lexists(root):
         return _Plan(name, tree, disk.sums_of(tree), {})
@@ -148,6 +164,14 @@ def _plan(out: Path, name: str, pages: Tree) -> _Plan:
             "It is left as it is: move it away, or build into another folder.",
         )
     return _Plan(name, tree, disk.sums_of(tree), standing)
+
+
+def _complete(name: str, pages: Tree) -> Tree:
+    """A tree with what each build adds by itself."""
+    own: dict[str, Content] = {robots.NAME: robots.ROBOTS}
+    if name == PUBLIC:
+        own[HOST_HEADERS] = headers.for_public()
+    return {**pages, **own}
 
 
 def _faults(plan: _Plan, state: State, public: Tree) -> tuple[Diagnostic, ...]:
@@ -169,6 +193,8 @@ def _swap_in(plans: tuple[_Plan, ...], places: Places, manifest: Manifest) -> tu
         mark_published(places.state)
         for plan in changed:
             disk.swap(places.out, plan.name)
+            with plainly(places.out, SWAPPED if plan is changed[-1] else STANDS):
+                disk.fasten(places.out)
     finally:
         # What can't be removed now is only in the way of the next build, which then says so.
         with suppress(OSError):
@@ -222,14 +248,3 @@ def _held(handle: int) -> bool:
         return hold(handle, _PATIENCE)
     except OSError:
         return True  # Some network disks can't lock a folder; the state's own lock still holds.
-
-
-@contextmanager
-def _whole() -> Iterator[None]:
-    try:
-        yield
-    except LostError as error:
-        raise LostPageError(
-            "The cache lost a page while it was being published.",
-            "Build again: what is missing is then made anew.",
-        ) from error

@@ -4,6 +4,7 @@ Everything returns `(value, diagnostics)`; nothing here prints, exits or stops a
 """
 
 from dossier.read.client import CLIENT_TABLE
+from dossier.read.folder import list_folder
 from dossier.read.instrument import INSTRUMENT_TABLE
 from dossier.read.linking import link_visits
 from dossier.read.notebook import read_notebook, read_sources, source_line
@@ -25,6 +26,7 @@ __all__ = [
     "Sources",
     "Table",
     "link_visits",
+    "list_folder",
     "open_folder",
     "read_notebook",
     "read_sources",

@@ -15,6 +15,7 @@ from dossier.diagnostics import Diagnostic, Severity, Span, in_order
 from dossier.model import Client, Instrument, Log, Notebook, Room, Shop, Visit
 from dossier.read.client import read_client
 from dossier.read.copies import copies, copy_of, is_aside
+from dossier.read.folder import list_folder, why
 from dossier.read.inbox import open_loose, read_loose
 from dossier.read.instrument import read_instrument
 from dossier.read.joining import Scope, check_instrument, check_room, in_order_of_day
@@ -34,7 +35,7 @@ from dossier.read.shop import fallback_shop, read_shop
 from dossier.read.strays import strays
 from dossier.read.text import decode, line_of
 from dossier.read.visit import Occasion, read_visit, setting_for, shop_setting, table_for
-from dossier.sources import Sources, open_folder
+from dossier.sources import Sources
 
 
 def read_notebook(folder: Path, today: date) -> tuple[Notebook | None, tuple[Diagnostic, ...]]:
@@ -43,19 +44,8 @@ def read_notebook(folder: Path, today: date) -> tuple[Notebook | None, tuple[Dia
     The notebook is None only where shop.md cannot be used.  All problems of all files are found
     in one run, in order of file and line.  `today` is only held against the dates of visits.
     """
-    try:
-        sources = open_folder(folder)
-    except OSError as error:
-        return None, (
-            Diagnostic(
-                "no-folder",
-                f"The notes cannot be opened: {_why(error)}.",
-                Span(folder.name or "."),
-                "Name the folder that holds shop.md.",
-                stops=("shop:",),
-            ),
-        )
-    return read_sources(sources, today)
+    sources, trouble = list_folder(folder)
+    return read_sources(sources, today) if sources is not None else (None, trouble)
 
 
 def read_sources(sources: Sources, today: date) -> tuple[Notebook | None, tuple[Diagnostic, ...]]:
@@ -113,7 +103,7 @@ class _Reading:
         try:
             return self.sources[path]
         except OSError as error:
-            findings.error("unreadable", f"The file cannot be opened: {_why(error)}.", Span(path))
+            findings.error("unreadable", f"The file cannot be opened: {why(error)}.", Span(path))
             return None
 
     # The stages, in order ---------------------------------------------------------------------
@@ -372,11 +362,6 @@ class _Reading:
 
     def _folders(self, folder: str) -> list[str]:
         return [path for path in self.sources.inside(folder) if path.endswith("/")]
-
-
-def _why(error: OSError) -> str:
-    reason = error.strerror or str(error) or "unknown reason"
-    return reason[0].lower() + reason[1:]
 
 
 def _last(folder: str) -> str:

@@ -9,6 +9,7 @@ from __future__ import annotations
 
 import hashlib
 from collections.abc import Iterable
+from contextlib import suppress
 from dataclasses import dataclass, replace
 from datetime import date
 from functools import cache
@@ -53,7 +54,16 @@ class Cache:
         return Store(self.folder / BYTES)
 
     def made(self, key: str, today: date) -> Made | None:
-        """What a job of that key gives on a day; None where it isn't known or no longer whole."""
+        """What a job of that key gives on a day; None where it isn't known or no longer whole.
+
+        A cache that can't be read costs this build time, and nothing else.
+        """
+        try:
+            return self._made(key, today)
+        except OSError:
+            return None
+
+    def _made(self, key: str, today: date) -> Made | None:
         entry = self._entry(key)
         if entry is None or not entry.steady[0] <= today <= entry.steady[1]:
             return None
@@ -94,7 +104,14 @@ class Cache:
         )
 
     def sweep(self, keys: Iterable[str]) -> None:
-        """Forget all but these, so that the cache is never larger than the shop."""
+        """Forget all but these, so that the cache is never larger than the shop.
+
+        What can't be removed now is removed by a later build.
+        """
+        with suppress(OSError):
+            self._sweep(keys)
+
+    def _sweep(self, keys: Iterable[str]) -> None:
         wanted = set(keys)
         kept: set[str] = set()
         for path in (self.folder / ENTRIES).glob("*"):

@@ -28,7 +28,7 @@ from dossier.publish.issued import (
     write_issued,
 )
 from dossier.quantities import suggest
-from dossier.read import open_folder, read_sources
+from dossier.read import list_folder, read_sources
 from dossier.theme import Theme, find_theme
 
 LOCK_SECONDS = 30.0
@@ -85,7 +85,9 @@ def issue(request: IssueRequest) -> IssueOutcome:
     """
     edition = _edition(request.edition)
     with one_build(request.state, LOCK_SECONDS):
-        sources = open_folder(request.content)
+        sources, trouble = list_folder(request.content)
+        if sources is None:
+            return IssueOutcome(trouble)
         notebook, found = read_sources(sources, request.today)
         if notebook is None:
             return IssueOutcome(in_order(found))

@@ -113,7 +113,7 @@ def job(shop: Shop) -> Job:
     sources = open_folder(shop.content)
     notebook, _ = read_sources(sources, TODAY)
     assert notebook is not None
-    keeping, _ = load_kept(shop.state)
+    keeping, _ = load_kept(shop.state, lambda: "")
     wanted, _ = jobs.jobs(notebook, keeping, sources, find_theme(), {}, TODAY, pdf=True)
     return wanted[0]
 
