@@ -96,7 +96,7 @@ def _run(request: Request, tell: Tell, approve: Approve, workers: Workers) -> Ou
     wanted, unread = jobs(notebook, keeping, sources, theme, links, request.today, pdf=request.pdf)
     cache, keys = Cache(request.state / FOLDER), {key_for(job): job for job in wanted}
     made, failed = make_all(keys, cache, workers, tell)
-    sites = assemble(notebook, keeping, made, standing, _front(ground))
+    sites = assemble(notebook, keeping, made, standing, front(ground))
     # A client of whom nothing could be made has no site, and gets no address to it.
     minted = tuple(link for link in minted if link.target in sites.sites)
     there = {**sites.sites, **sites.singles}
@@ -116,7 +116,7 @@ def _run(request: Request, tell: Tell, approve: Approve, workers: Workers) -> Ou
     if not approve(outcome.changes):
         return outcome
     bench = bench_tree(ground, sites, made, opened, findings)
-    public = public_tree(there, opened, _not_found(ground))
+    public = public_tree(there, opened, not_found_page(ground))
     places = Places(request.content, request.out, request.state)
     state = State(links=(*state.links, *minted))
     pages = (page for page in sites.pages if _kept_for(page, shown))
@@ -181,7 +181,7 @@ def _standing(request: Request, notebook: Notebook, keeping: Keeping) -> frozens
     return frozenset(notebook.held() | others | (known - notebook.clients.keys()))
 
 
-def _front(
+def front(
     ground: Ground,
 ) -> Callable[[str, tuple[InstrumentRow, ...]], Mapping[str, bytes]]:
     """Draws the first page of a client with more than one instrument."""
@@ -198,7 +198,8 @@ def _front(
     return draw
 
 
-def _not_found(ground: Ground) -> bytes:
+def not_found_page(ground: Ground) -> bytes:
+    """What an address that is none shows."""
     from dossier.render.html import not_found
 
     return not_found(sender(ground.notebook.shop), ground.voice.words, ground.theme)

@@ -10,7 +10,7 @@ import hashlib
 from collections.abc import Mapping
 from dataclasses import dataclass, replace
 from datetime import date
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Protocol
 
 from dossier.edition.figures import Figure
 from dossier.edition.pages import DueRow, InstrumentRow, InstrumentView, OpenRow
@@ -21,7 +21,9 @@ from dossier.theme import Theme
 from dossier.words import Words
 
 if TYPE_CHECKING:
+    from dossier.charts import Medium
     from dossier.edition import Told
+    from dossier.pictures import Picture
 
 PDF, DATA, CALENDAR = "dossier.pdf", "history.json", "visits.ics"
 SINGLE = "_alone/"
@@ -68,6 +70,30 @@ class Made:
     steady: tuple[date, date]
 
 
+class Hand(Protocol):
+    """Who draws charts and encodes pictures, the two slow things: one who remembers, or none."""
+
+    def draw(self, figures: tuple[Figure, ...], medium: Medium) -> Mapping[str, str]:
+        """The figures' SVG by their ids."""
+
+    def picture(self, data: bytes, name: str) -> Picture:
+        """A photograph as the pages show it.  Raises PictureError."""
+
+
+class PlainHand:
+    """Makes all anew."""
+
+    def draw(self, figures: tuple[Figure, ...], medium: Medium) -> Mapping[str, str]:
+        from dossier.charts import LIGHT, draw
+
+        return draw(figures, LIGHT, medium)
+
+    def picture(self, data: bytes, name: str) -> Picture:
+        from dossier.pictures import picture
+
+        return picture(data, name)
+
+
 @dataclass(frozen=True, slots=True)
 class _Shelf:
     """Pictures ready for pages and paper, and the charts for screen and print, by figure id."""
@@ -79,7 +105,7 @@ class _Shelf:
     print: dict[str, str]
 
 
-def make(job: Job) -> Made:
+def make(job: Job, hand: Hand | None = None) -> Made:
     """Build one instrument's pages, documents and data in both editions.
 
     Raises PictureError for a picture that can't be shown, PdfError and PageError where a page
@@ -101,7 +127,7 @@ def make(job: Job) -> Made:
     )
     from dossier.words import load
 
-    history = job.history
+    history, hand = job.history, hand or PlainHand()
     words = load(history.shop.locale)
     voice = voice_of(history.shop, words)
 
@@ -114,11 +140,13 @@ def make(job: Job) -> Made:
     theirs = told if known is history else tell(known)
     owner = instrument_view(OWNER, theirs)
     bench = instrument_view(BENCH, told, job.link)
-    shelf = _shelf(job, bench)
+    shelf = _shelf(job, bench, hand)
     return Made(
         instrument=history.instrument.id,
         client=history.client.id,
-        owner=_owner_files(job, owner, _owners_share(job, known, owner, bench, shelf), words),
+        owner=_owner_files(
+            job, owner, _owners_share(job, known, owner, bench, shelf, hand), words
+        ),
         bench=_bench_files(job, bench, shelf, words),
         row=instrument_row(theirs, owner, bench=False),
         bench_row=instrument_row(told, bench, bench=True),
@@ -137,25 +165,29 @@ def _steady(today: date, *told: Told) -> tuple[date, date]:
     return max(first for first, _ in spans), min(last for _, last in spans)
 
 
-def _shelf(job: Job, view: InstrumentView) -> _Shelf:
+def _shelf(job: Job, view: InstrumentView, hand: Hand) -> _Shelf:
     """Pictures and charts, each made once for both editions: the bench has every one of them."""
-    from dossier.pictures import picture
-
     files: dict[str, bytes] = {}
     pages: dict[str, PictureFile] = {}
     paper: dict[str, bytes] = {}
     for name in sorted({*job.media, *((view.sender.logo,) if job.logo else ())}):
-        made = picture(job.logo if name == view.sender.logo and job.logo else job.media[name], name)
+        data = job.logo if name == view.sender.logo and job.logo else job.media[name]
+        made = hand.picture(data, name)
         small, large = _named(made.small, made.suffix), _named(made.large, made.suffix)
         files |= {small: made.small, large: made.large}
         pages[name] = PictureFile(small, made.width, made.height, large)
         paper[name] = made.small
-    screen, printed = _drawn(job, _figures(view))
+    screen, printed = _drawn(job, _figures(view), hand)
     return _Shelf(files=files, pages=pages, paper=paper, screen=screen, print=printed)
 
 
 def _owners_share(
-    job: Job, known: History, owner: InstrumentView, bench: InstrumentView, shelf: _Shelf
+    job: Job,
+    known: History,
+    owner: InstrumentView,
+    bench: InstrumentView,
+    shelf: _Shelf,
+    hand: Hand,
 ) -> _Shelf:
     """What of the shelf is the owner's: after a change of hands, no picture of the time before.
 
@@ -167,7 +199,9 @@ def _owners_share(
     pages = {name: shelf.pages[name] for name in names}
     shown = {path for page in pages.values() for path in (page.path, page.large)}
     mine, other = _figures(owner), set(_figures(bench))
-    screen, printed = _drawn(job, tuple(figure for figure in mine if figure not in other))
+    screen, printed = _drawn(
+        job, tuple(figure for figure in mine if figure not in other), hand
+    )
     ids = {figure.id for figure in mine}
     return _Shelf(
         files={path: data for path, data in shelf.files.items() if path in shown},
@@ -189,16 +223,18 @@ def _figures(view: InstrumentView) -> tuple[Figure, ...]:
     )
 
 
-def _drawn(job: Job, figures: tuple[Figure, ...]) -> tuple[dict[str, str], dict[str, str]]:
+def _drawn(
+    job: Job, figures: tuple[Figure, ...], hand: Hand
+) -> tuple[dict[str, str], dict[str, str]]:
     """The figures for the screen and, where there is a document, for print, by their ids."""
-    from dossier.charts import LIGHT, draw, for_screen
+    from dossier.charts import LIGHT, for_screen
 
     if not figures:
         return {}, {}
-    screen = draw(figures, LIGHT, "screen")
+    screen = hand.draw(figures, "screen")
     return (
         {name: for_screen(svg, LIGHT) for name, svg in screen.items()},
-        dict(draw(figures, LIGHT, "print")) if job.pdf else {},
+        dict(hand.draw(figures, "print")) if job.pdf else {},
     )
 
 

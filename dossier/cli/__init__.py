@@ -8,6 +8,7 @@ from dossier import __version__
 from dossier.cli.building import build, check, learn
 from dossier.cli.desk import due, inbox, round_, schema, start, visit
 from dossier.cli.links import link
+from dossier.cli.preview import preview
 from dossier.cli.statements import issue, verify
 
 __all__ = ["main"]
@@ -19,6 +20,7 @@ COMMANDS: tuple[click.Command, ...] = (
     inbox,
     check,
     build,
+    preview,
     due,
     link,
     issue,

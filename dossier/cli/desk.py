@@ -53,15 +53,28 @@ def start(folder: Path, today: date | None) -> None:
 
 @click.command(
     short_help="Begin the note of a visit from what is known.",
-    epilog="Example:  dossier visit heron   or, for a telephone:  dossier visit heron --print",
+    epilog="Example:  dossier visit heron   or, for a telephone:  dossier visit heron --print   "
+    "or, when it is done:  dossier visit heron --letter --out heron.eml",
 )
 @click.argument("instrument", shell_complete=complete("instrument"))
+@click.option(
+    "--letter", "lettered", is_flag=True, help="Print the owner's message of the last visit."
+)
+@click.option(
+    "--out",
+    type=click.Path(path_type=Path),
+    help="With --letter: write it into this file, as text (.txt) or e-mail (.eml).",
+)
+@click.option("--site", default="", help="With --letter: the address at which public/ is reached.")
 @writing
-def visit(
+def visit(  # noqa: PLR0913  # each is an option of the command line
     instrument: str,
     content: Path,
     day: date | None,
+    out: Path | None,
+    site: str,
     *,
+    lettered: bool,
     printed: bool,
     edit: bool | None,
 ) -> None:
@@ -71,12 +84,21 @@ def visit(
     have run, and the readings usually taken, each behind a #. Take the # off what you use; the rest
     is taken out when you close it. --print prints it for a telephone's notes app: what comes back
     goes into inbox/.
+
+    --letter makes the owner's message of the last visit, or of the one of --date, from their page
+    alone. INSTRUMENT may then be a client, for all of theirs that were visited that day. Nothing
+    sends it.
     """
     from dossier.desk.files import DeskError
     from dossier.desk.session import open_notebook
     from dossier.desk.visit import known_of, visit_note, visit_path
 
     need_folder(content)
+    if lettered:
+        _letter(instrument, content, day, out, site)
+        return
+    if out is not None or site:
+        fail("--out and --site go with --letter.")
     day = day_of(day)
     try:
         notebook = open_notebook(content, day)
@@ -87,6 +109,29 @@ def visit(
             return
         _write_note(visit_path(content, instrument, day), visit_note(known), content, day, edit)
     except DeskError as error:
+        fail(str(error))
+
+
+def _letter(name: str, content: Path, day: date | None, out: Path | None, site: str) -> None:
+    from dossier.desk.files import DeskError, write_new
+    from dossier.desk.letter import as_mail, as_text, message
+    from dossier.desk.session import open_notebook
+    from dossier.publish.state import load_state
+    from dossier.publish.trouble import PublishError
+
+    if out is not None and out.suffix not in (".txt", ".eml"):
+        fail(f"{out} ends neither with .txt nor with .eml.")
+    today = day_of(None)
+    try:
+        notebook = open_notebook(content, day or today)
+        state, _ = load_state(content.resolve().parent / ".dossier", Path("build"))
+        told = message(notebook, name, day, state, site, today)
+        if out is None:
+            click.echo(as_text(told), nl=False)
+            return
+        write_new(out, as_mail(told).decode("ascii") if out.suffix == ".eml" else as_text(told))
+        click.echo(f"{out}: look it over before you send it.")
+    except (DeskError, PublishError) as error:
         fail(str(error))
 
 

@@ -10,6 +10,7 @@ from collections.abc import Iterable
 from dataclasses import dataclass, field, replace
 from datetime import date
 from pathlib import Path
+from typing import Protocol
 
 from dossier.diagnostics import Diagnostic, Severity, Span, in_order
 from dossier.model import Client, Instrument, Log, Notebook, Room, Shop, Visit
@@ -48,9 +49,23 @@ def read_notebook(folder: Path, today: date) -> tuple[Notebook | None, tuple[Dia
     return read_sources(sources, today) if sources is not None else (None, trouble)
 
 
-def read_sources(sources: Sources, today: date) -> tuple[Notebook | None, tuple[Diagnostic, ...]]:
-    """Read the files of a content folder, on the disk or in memory."""
-    reading = _Reading(sources, today)
+class LogReader(Protocol):
+    """Reads one logger's file: `read_log`, or one who remembers what it read."""
+
+    def __call__(
+        self, raw: bytes, file: str, time_zone: str, findings: Findings, *, imperial: bool
+    ) -> Log | None: ...
+
+
+def read_sources(
+    sources: Sources, today: date, log_reader: LogReader = read_log
+) -> tuple[Notebook | None, tuple[Diagnostic, ...]]:
+    """Read the files of a content folder, on the disk or in memory.
+
+    Logs are most of the work; who reads the same folder again and again can bring a `log_reader`
+    that remembers.
+    """
+    reading = _Reading(sources, today, log_reader)
     reading.tell_copies()
     shop = reading.read_shop()
     reading.read_clients()
@@ -82,6 +97,7 @@ class _Reading:
 
     sources: Sources
     today: date
+    read_log: LogReader
     shop: Shop = field(default_factory=lambda: fallback_shop("shop.md"))
     setting: Setting = field(default_factory=Setting)
     clients: dict[str, Client] = field(default_factory=dict)
@@ -172,7 +188,7 @@ class _Reading:
                 continue
             raw = self.bytes_of(path, findings)
             if raw is not None:
-                log = read_log(
+                log = self.read_log(
                     raw, path, self.setting.time_zone, findings, imperial=self.setting.imperial
                 )
                 logs += [log] if log else []
