@@ -142,12 +142,12 @@ def make_all(
     cache: Cache,
     workers: Workers,
     tell: Tell,
-    work: Callable[[Job], Made] = make,
+    work: Callable[[Job], Made] | None = None,
 ) -> tuple[dict[str, Made], tuple[Diagnostic, ...]]:
     """Every job's result by instrument, and an error for each that failed.
 
     `keys` are the jobs by their key in the cache, which is asked first.  One that fails stops no
-    other.  `work` is `make`, or a way of the caller's own that gives the same.
+    other.  `work` is a way of the caller's own that gives what `make` gives.
     """
     made: dict[str, Made] = {}
     failed: list[Diagnostic] = []
@@ -157,7 +157,7 @@ def make_all(
             made[known.instrument] = known
     key_of = {job.history.instrument.id: key for key, job in keys.items()}
     rest = tuple(job for name, job in _by_name(keys.values()) if name not in made)
-    for done, (job, result) in enumerate(over(workers, work, rest), 1):
+    for done, (job, result) in enumerate(over(workers, work or make, rest), 1):
         name = job.history.instrument.id
         if isinstance(result, Made):
             made[name] = cache.keep(key_of[name], result)
