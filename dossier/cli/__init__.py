@@ -7,6 +7,7 @@ import click
 from dossier import __version__
 from dossier.cli.building import build, check, learn
 from dossier.cli.desk import due, inbox, round_, schema, start, visit
+from dossier.cli.importing import import_
 from dossier.cli.links import link
 from dossier.cli.preview import preview
 from dossier.cli.statements import issue, verify
@@ -18,6 +19,7 @@ COMMANDS: tuple[click.Command, ...] = (
     visit,
     round_,
     inbox,
+    import_,
     check,
     build,
     preview,

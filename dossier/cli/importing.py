@@ -1,0 +1,108 @@
+"""import: readings and logs that another program wrote, taken over into the notes."""
+
+from __future__ import annotations
+
+import sys
+from datetime import date
+from pathlib import Path
+
+import click
+
+from dossier.cli.options import Day, complete, content_option
+from dossier.cli.telling import FINE, PROBLEMS, day_of, exit_code, fail, need_folder, show_findings
+
+
+@click.group("import", epilog="Example:  dossier import pitch readings.csv --instrument heron")
+def import_() -> None:
+    """Take over what another program wrote: pitch readings, a logger's file.
+
+    Nothing is overwritten, and nothing is believed before you have looked at it.
+    """
+
+
+@import_.command(
+    epilog="Example:  dossier import pitch readings.csv --instrument heron --date 2026-03-14",
+    short_help="Readings of the pitch from a table into a new note.",
+)
+@click.argument("file", type=click.Path(path_type=Path))
+@click.option("--instrument", required=True, shell_complete=complete("instrument"))
+@click.option(
+    "--date", "--today", "day", type=Day(), help="The day they were read. [default: today]"
+)
+@click.option(
+    "--as",
+    "stage",
+    type=click.Choice(["found", "left"]),
+    default="found",
+    show_default=True,
+    help="Whether the pitch was so before the work or after it.",
+)
+@content_option
+def pitch(file: Path, instrument: str, content: Path, day: date | None, stage: str) -> None:
+    """Write a new note with the readings of FILE, a table of notes and their cents or hertz.
+
+    The note holds the client's pages until you have looked at it and taken out its hold.
+    """
+    from dossier.desk.files import DeskError, write_new
+    from dossier.desk.importing import bytes_in, pitch_note
+    from dossier.desk.session import findings_in, open_notebook
+    from dossier.desk.visit import known_of, visit_path
+
+    need_folder(content)
+    today = day_of(None)
+    when = day or today
+    try:
+        known_of(open_notebook(content, when), instrument, when)
+        text, found = pitch_note(bytes_in(file), file, stage, today)
+        show_findings(found, file.parent, quiet=False)
+        if text is None:
+            click.echo("Nothing was written.", err=True)
+            sys.exit(PROBLEMS)
+        path = visit_path(content, instrument, when)
+        write_new(path, text)
+    except DeskError as error:
+        fail(str(error))
+    found = findings_in(content, path, max(when, today))
+    show_findings(found, content, quiet=False)
+    click.echo(f"{path}: look at it, and take out hold.")
+    sys.exit(exit_code(found))
+
+
+@import_.command(
+    epilog="Example:  dossier import log export.csv --room parlour",
+    short_help="A logger's file into the folder of its room.",
+)
+@click.argument("file", type=click.Path(path_type=Path))
+@click.option("--room", required=True, help="The room, by the name of its file in rooms/.")
+@click.option("--yes", is_flag=True, help="Copy it without asking.")
+@content_option
+def log(file: Path, room: str, content: Path, *, yes: bool) -> None:
+    """Read FILE, say what was read of it, and copy it to its room under a name of its months.
+
+    Asks first; in a pipe it only says what it read.
+    """
+    from dossier.desk.files import DeskError
+    from dossier.desk.importing import bytes_in, log_copy, log_in_words, take_over
+    from dossier.desk.session import open_notebook
+
+    need_folder(content)
+    try:
+        shop, raw = open_notebook(content, day_of(None)).shop, bytes_in(file)
+        copy = log_copy(raw, file, room, shop, content)
+        show_findings(copy.findings, file.parent, quiet=False)
+        for line in copy.shown:
+            click.echo(f"    {line}")
+        if copy.log is None:
+            click.echo("Nothing was copied.", err=True)
+            sys.exit(PROBLEMS)
+        for line in log_in_words(copy.log, shop):
+            click.echo(line)
+        if copy.there:
+            click.echo(f"The same file is there already: {content / copy.target}")
+        elif yes or (sys.stdin.isatty() and click.confirm(f"Copy it to {copy.target}?")):
+            click.echo(f"Copied to {take_over(raw, copy, content)}")
+        else:
+            click.echo(f"Nothing was copied: --yes copies it to {content / copy.target}")
+    except DeskError as error:
+        fail(str(error))
+    sys.exit(FINE)
