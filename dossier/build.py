@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 import secrets
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Iterable, Mapping
 from dataclasses import replace
 from datetime import date
 
+from dossier.charts.engine import engine, engine_name
 from dossier.checks import run_checks
 from dossier.diagnostics import Diagnostic, Severity, in_order
 from dossier.edition import client_view, voice_of
@@ -14,6 +15,7 @@ from dossier.edition.identity import sender
 from dossier.edition.pages import InstrumentRow
 from dossier.model import Notebook
 from dossier.publish.folder import one_build
+from dossier.publish.gate import SHARED
 from dossier.publish.kept import Keeping, Kept, load_kept, prepare, settle
 from dossier.publish.review import ClientChanges, changes
 from dossier.publish.site import Places, public_sum, public_tree, publish, standing_sum
@@ -36,6 +38,7 @@ from dossier.sites.jobs import Tell, jobs, make_all
 from dossier.sites.outcome import Outcome, Request
 from dossier.sites.workers import Workers, processes
 from dossier.store import Content
+from dossier.tasks import CHARTS
 from dossier.theme import Theme, accent, find_theme
 from dossier.words import load
 
@@ -115,8 +118,9 @@ def _run(request: Request, tell: Tell, approve: Approve, workers: Workers) -> Ou
     )
     if not approve(outcome.changes):
         return outcome
-    bench = bench_tree(ground, sites, made, opened, findings)
-    public = public_tree(there, opened, not_found_page(ground))
+    shared = _engine(cache, (sites.bench, *there.values()))
+    bench = {**bench_tree(ground, sites, made, opened, findings), **shared}
+    public = public_tree(there, opened, not_found_page(ground), shared)
     places = Places(request.content, request.out, request.state)
     state = State(links=(*state.links, *minted))
     pages = (page for page in sites.pages if _kept_for(page, shown))
@@ -196,6 +200,14 @@ def front(
         return {INDEX: page, **site_assets(ground.theme, view.sender)}
 
     return draw
+
+
+def _engine(cache: Cache, trees: Iterable[Mapping[str, Content]]) -> dict[str, Content]:
+    """What draws charts in a browser, once for all sites, where any of them has a chart."""
+    if not any(CHARTS.search(path) for tree in trees for path in tree):
+        return {}
+    name = engine_name()
+    return {f"{SHARED}/{name}": cache.shared(name, engine)}
 
 
 def not_found_page(ground: Ground) -> bytes:

@@ -7,6 +7,7 @@ and gives the same bytes there.
 from __future__ import annotations
 
 import hashlib
+import re
 from collections.abc import Mapping
 from dataclasses import dataclass, replace
 from datetime import date
@@ -26,6 +27,8 @@ if TYPE_CHECKING:
     from dossier.pictures import Picture
 
 PDF, DATA, CALENDAR = "dossier.pdf", "history.json", "visits.ics"
+CHARTS = re.compile(r"/charts-[0-9a-f]{10}\.js$")
+"""The path of what a browser draws an instrument's charts from."""
 SINGLE = "_alone/"
 """Where an owner's files hold the page that opens one instrument alone; no slug begins so."""
 
@@ -96,13 +99,14 @@ class PlainHand:
 
 @dataclass(frozen=True, slots=True)
 class _Shelf:
-    """Pictures ready for pages and paper, and the charts for screen and print, by figure id."""
+    """Pictures ready for pages and paper; the charts for screen, print and a browser, by id."""
 
     files: dict[str, bytes]
     pages: dict[str, PictureFile]
     paper: dict[str, bytes]
     screen: dict[str, str]
     print: dict[str, str]
+    explored: dict[str, str]
 
 
 def make(job: Job, hand: Hand | None = None) -> Made:
@@ -144,9 +148,7 @@ def make(job: Job, hand: Hand | None = None) -> Made:
     return Made(
         instrument=history.instrument.id,
         client=history.client.id,
-        owner=_owner_files(
-            job, owner, _owners_share(job, known, owner, bench, shelf, hand), words
-        ),
+        owner=_owner_files(job, owner, _owners_share(job, known, owner, bench, shelf, hand), words),
         bench=_bench_files(job, bench, shelf, words),
         row=instrument_row(theirs, owner, bench=False),
         bench_row=instrument_row(told, bench, bench=True),
@@ -177,8 +179,8 @@ def _shelf(job: Job, view: InstrumentView, hand: Hand) -> _Shelf:
         files |= {small: made.small, large: made.large}
         pages[name] = PictureFile(small, made.width, made.height, large)
         paper[name] = made.small
-    screen, printed = _drawn(job, _figures(view), hand)
-    return _Shelf(files=files, pages=pages, paper=paper, screen=screen, print=printed)
+    screen, printed, explored = _drawn(job, _figures(view), hand)
+    return _Shelf(files, pages, paper, screen, printed, explored)
 
 
 def _owners_share(
@@ -199,16 +201,19 @@ def _owners_share(
     pages = {name: shelf.pages[name] for name in names}
     shown = {path for page in pages.values() for path in (page.path, page.large)}
     mine, other = _figures(owner), set(_figures(bench))
-    screen, printed = _drawn(
-        job, tuple(figure for figure in mine if figure not in other), hand
+    anew = _drawn(job, tuple(figure for figure in mine if figure not in other), hand)
+    had = (shelf.screen, shelf.print, shelf.explored)
+    drawn = [{**before, **now} for before, now in zip(had, anew, strict=True)]
+    screen, printed, explored = (
+        {figure.id: charts[figure.id] for figure in mine if figure.id in charts} for charts in drawn
     )
-    ids = {figure.id for figure in mine}
     return _Shelf(
         files={path: data for path, data in shelf.files.items() if path in shown},
         pages=pages,
         paper={name: shelf.paper[name] for name in names},
-        screen={name: svg for name, svg in {**shelf.screen, **screen}.items() if name in ids},
-        print={name: svg for name, svg in {**shelf.print, **printed}.items() if name in ids},
+        screen=screen,
+        print=printed,
+        explored=explored,
     )
 
 
@@ -223,19 +228,48 @@ def _figures(view: InstrumentView) -> tuple[Figure, ...]:
     )
 
 
-def _drawn(
-    job: Job, figures: tuple[Figure, ...], hand: Hand
-) -> tuple[dict[str, str], dict[str, str]]:
-    """The figures for the screen and, where there is a document, for print, by their ids."""
+def _drawn(job: Job, figures: tuple[Figure, ...], hand: Hand) -> tuple[dict[str, str], ...]:
+    """The figures for the screen, for print where there is a document, and for a browser."""
     from dossier.charts import LIGHT, for_screen
 
     if not figures:
-        return {}, {}
+        return {}, {}, {}
+    from dossier.charts.explorable import charts
+    from dossier.edition import voice_of
+    from dossier.words import load
+
+    shop = job.history.shop
     screen = hand.draw(figures, "screen")
     return (
         {name: for_screen(svg, LIGHT) for name, svg in screen.items()},
         dict(hand.draw(figures, "print")) if job.pdf else {},
+        charts(figures, voice_of(shop, load(shop.locale)).form),
     )
+
+
+def _charts(
+    job: Job, view: InstrumentView, shelf: _Shelf, words: Words, engine: str
+) -> tuple[dict[str, bytes], Beside]:
+    """What goes with the charts of a page: their figures as CSV, and how a browser draws them.
+
+    `engine` leads from the root of the pages to the folder of the one file that draws them all.
+    """
+    from dossier.render.figure_csv import figure_csv, file_name
+
+    figures = _figures(view)
+    tables = {f"{view.slug}/{file_name(one.id)}": figure_csv(one, words) for one in figures}
+    if not shelf.explored:
+        return tables, Beside(tables=f"{view.slug}/")
+    from dossier.charts.engine import engine_name
+    from dossier.charts.explorable import script
+    from dossier.render import assets
+
+    data = script(shelf.explored)
+    path = f"{view.slug}/charts-{hashlib.sha256(data).hexdigest()[:10]}.js"
+    own = assets.script(job.theme, "explore")
+    files = {**tables, path: data, own: job.theme.files["screen/explore.js"]}
+    beside = Beside(tables=f"{view.slug}/", charts=path, engine=f"{engine}{engine_name()}")
+    return files, beside
 
 
 def _named(data: bytes, suffix: str) -> str:
@@ -253,10 +287,13 @@ def _owner_files(job: Job, view: InstrumentView, shelf: _Shelf, words: Words) ->
     data = history_json(view)
     files = {**site_assets(job.theme, view.sender), **shelf.files, f"{slug}/{DATA}": data}
     files |= _document(job, view, shelf, words, data)
+    charts, beside = _charts(job, view, shelf, words, "../assets/")
+    files |= charts
     entry = calendar(view, words)
     if entry is not None:
         files[f"{slug}/{CALENDAR}"] = entry
-    beside = Beside(
+    beside = replace(
+        beside,
         home="" if job.alone else job.history.client.name,
         pdf=f"{slug}/{PDF}" if job.pdf else "",
         calendar=f"{slug}/{CALENDAR}" if entry is not None else "",
@@ -278,10 +315,12 @@ def _bench_files(job: Job, view: InstrumentView, shelf: _Shelf, words: Words) ->
     from dossier.render.html import instrument_page
 
     slug = view.slug
-    beside = Beside(pdf=f"{slug}/{PDF}" if job.pdf else "")
+    charts, beside = _charts(job, view, shelf, words, "assets/")
+    beside = replace(beside, pdf=f"{slug}/{PDF}" if job.pdf else "")
     page = instrument_page(view, shelf.screen, shelf.pages, words, job.theme, "../", beside)
     return {
         **shelf.files,
+        **charts,
         f"{slug}/index.html": page,
         **_document(job, view, shelf, words, history_json(view)),
     }

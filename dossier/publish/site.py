@@ -71,15 +71,16 @@ class _Plan:
 
 
 def public_tree(
-    sites: Mapping[str, Tree], links: Iterable[Link], not_found: bytes
+    sites: Mapping[str, Tree], links: Iterable[Link], not_found: bytes, shared: Tree
 ) -> dict[str, Content]:
     """All that is uploaded, but for what each build adds by itself (robots.txt, headers).
 
     `sites` are the pages that a link may open, by its target and by paths relative to its folder;
     `links` those that are open.  What no open link names has no folder.  `not_found` is the 404
-    page; it is shown at any address, so that it can point at no other file.
+    page; it is shown at any address, so that it can point at no other file.  `shared` is what
+    the sites of all clients ask for, by paths from the root.
     """
-    tree: dict[str, Content] = {NOT_FOUND: not_found}
+    tree: dict[str, Content] = {NOT_FOUND: not_found, **shared}
     for link in links:
         pages = sites.get(link.target, {})
         tree |= {f"{link.token}/{path}": content for path, content in pages.items()}

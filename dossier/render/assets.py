@@ -30,6 +30,12 @@ def site_assets(theme: Theme, sender: Sender) -> dict[str, bytes]:
     return {stylesheet(theme, sender): style, mark(theme): theme.files[MARK], **fonts}
 
 
+def script(theme: Theme, name: str) -> str:
+    """The path of one of the theme's own scripts below the site's root."""
+    path = f"screen/{name}.js"
+    return hashed(path, theme.files[path])
+
+
 def stylesheet(theme: Theme, sender: Sender) -> str:
     """The style sheet's path below the site's root."""
     return hashed("screen/site.css", _style(theme, accent(theme, sender.accent)[0]))

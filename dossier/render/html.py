@@ -1,4 +1,4 @@
-"""Page-ready views to pages of HTML: strict templates, every value escaped, no script, no style.
+"""Page-ready views to pages of HTML: strict templates, every value escaped, no inline script.
 
 A template gets a view and the few functions below, and nothing else: what an edition left out
 can't be reached from here.
@@ -19,7 +19,7 @@ from markupsafe import Markup
 
 from dossier.edition.pages import BenchIndex, ClientView, InstrumentView
 from dossier.edition.view import Passage, Sender
-from dossier.render import assets, markdown
+from dossier.render import assets, figure_csv, markdown
 from dossier.render.reach import abroad, addressed, dialled
 from dossier.theme import Theme
 from dossier.words import Words
@@ -29,6 +29,8 @@ POLICY = (
     "default-src 'none'; style-src 'self'; img-src 'self'; font-src 'self'; "
     "base-uri 'none'; form-action 'none'"
 )
+WITH_SCRIPTS = f"{POLICY}; script-src 'self'"
+"""Of a page with charts to go into or a list to sift, by scripts of its own and without eval."""
 # What a policy without inline script and style would silence, and what no chart needs.
 _UNWANTED = re.compile(
     r"<(?:script|style|foreignObject)\b|<[^>]*\s(?:style|on\w+)\s*=", re.IGNORECASE
@@ -53,13 +55,18 @@ class PictureFile:
 class Beside:
     """What lies beside an instrument's page, by its path below the client's root; "" for none.
 
-    `home` is the name of the page at that root that lists the client's instruments.
+    `home` is the name of the page at that root that lists the client's instruments; `tables` the
+    folder of the charts' figures.  `charts` is what a browser draws the charts anew from, and
+    `engine` what it draws them with; a page without them brings no script.
     """
 
     home: str = ""
     pdf: str = ""
     calendar: str = ""
     data: str = ""
+    tables: str = ""
+    charts: str = ""
+    engine: str = ""
 
 
 ALONE = Beside()
@@ -112,6 +119,8 @@ def instrument_page(
         "parts": tuple(part.id for part in PARTS if part.stands(view)),
         "beside": beside,
     }
+    if beside.charts:
+        context |= _scripted(theme, "explore", root)
     return _rendered(theme, _template(view), context)
 
 
@@ -119,6 +128,11 @@ def _template(view: InstrumentView) -> str:
     if view.statement is not None:
         return "statement.html"
     return "instrument.html" if view.bench is None else "bench-instrument.html"
+
+
+def _scripted(theme: Theme, name: str, root: str) -> dict[str, str]:
+    """What a page is given that runs a script of the theme."""
+    return {"script": root + assets.script(theme, name), "policy": WITH_SCRIPTS}
 
 
 def client_page(
@@ -183,6 +197,7 @@ def _context(
         "root": root,
         "style": root + assets.stylesheet(theme, sender),
         "mark": root + assets.mark(theme),
+        "script": "",
         "sender": sender,
         "pictures": seen,
         "prose": prose,
@@ -225,7 +240,12 @@ def environment(theme: Theme) -> Environment:
         keep_trailing_newline=True,
         auto_reload=False,
     )
-    made.filters |= {"dialled": dialled, "addressed": addressed, "abroad": abroad}
+    made.filters |= {
+        "dialled": dialled,
+        "addressed": addressed,
+        "abroad": abroad,
+        "csv": figure_csv.file_name,
+    }
     return made
 
 

@@ -8,7 +8,7 @@ day is not in it: with what was made stands the span of days on which the same w
 from __future__ import annotations
 
 import hashlib
-from collections.abc import Iterable
+from collections.abc import Callable, Iterable
 from contextlib import suppress
 from dataclasses import dataclass, replace
 from datetime import date
@@ -20,10 +20,10 @@ from pydantic import TypeAdapter, ValidationError
 
 from dossier.edition.pages import DueRow, InstrumentRow, OpenRow
 from dossier.sites.program import program
-from dossier.store import Held, Store, bytes_of, write_whole
+from dossier.store import Content, Held, Store, bytes_of, write_whole
 from dossier.tasks import Job, Made
 
-ENTRIES, BYTES = "made", "bytes"
+ENTRIES, BYTES, SHARED = "made", "bytes", "shared"
 
 
 @dataclass(frozen=True, slots=True)
@@ -103,6 +103,27 @@ class Cache:
             bench={path: Held(store, one) for path, one in bench.items()},
         )
 
+    def shared(self, name: str, make: Callable[[], bytes]) -> Content:
+        """A file that all sites share, made where no build made it yet.
+
+        Its name has to change with what it is made by.
+        """
+        path = self.folder / SHARED / name
+        try:
+            key = path.read_text("ascii", errors="replace")
+        except OSError:
+            key = ""
+        if self._store.has(key):
+            return Held(self._store, key)
+        data = make()
+        try:
+            key = self._store.put(data)
+            path.parent.mkdir(0o700, parents=True, exist_ok=True)
+            write_whole(path, key.encode(), 0o600, durable=False)
+        except OSError:
+            return data
+        return Held(self._store, key)
+
     def sweep(self, keys: Iterable[str]) -> None:
         """Forget all but these, so that the cache is never larger than the shop.
 
@@ -113,7 +134,8 @@ class Cache:
 
     def _sweep(self, keys: Iterable[str]) -> None:
         wanted = set(keys)
-        kept: set[str] = set()
+        shared = (self.folder / SHARED).glob("*")
+        kept = {path.read_text("ascii", errors="replace") for path in shared}
         for path in (self.folder / ENTRIES).glob("*"):
             entry = self._entry(path.name) if path.name in wanted else None
             if entry is None:

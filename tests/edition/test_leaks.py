@@ -23,7 +23,7 @@ from pydantic import BaseModel
 
 from dossier import model
 from dossier.diagnostics import Span
-from dossier.edition import BENCH, EDITIONS, SALE, Edition, handed_on
+from dossier.edition import BENCH, EDITIONS, SALE, Edition, handed_on, voice_of
 from dossier.edition.pages import InstrumentView
 from dossier.model import History, Record
 from dossier.publish.issued import IssuedManifest, sealed
@@ -451,6 +451,8 @@ def test_no_canary_reaches_any_byte_or_name_of_what_is_issued(
 @pytest.mark.slow
 def test_no_canary_reaches_the_owners_charts_or_document(flight: Flight) -> None:
     from dossier.charts import LIGHT, draw, for_screen
+    from dossier.charts.explorable import charts as explored
+    from dossier.render.figure_csv import figure_csv, file_name
     from dossier.render.pdf import document
 
     view = page(flight.heron)
@@ -465,6 +467,8 @@ def test_no_canary_reaches_the_owners_charts_or_document(flight: Flight) -> None
     told += [str(value) for value in (pdf.metadata or {}).values()]
     told += [data.decode() for files in pdf.attachments.values() for data in files]
     told += [for_screen(svg, LIGHT) for svg in charts.values()]
+    told += explored(figures, voice_of(flight.heron.shop, WORDS).form).values()
+    told += [figure_csv(figure, WORDS).decode() + file_name(figure.id) for figure in figures]
     assert flight.leaks("\n".join(told)) == {}
     assert {"Instrument.title", "Work.text", "Passage.markdown"} <= set(
         flight.found("\n".join(told[: len(pdf.pages)])).values()
