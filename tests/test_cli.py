@@ -300,3 +300,63 @@ def test_a_command_starts_without_what_only_a_build_needs(
         [sys.executable, "-c", program], capture_output=True, text=True, check=True
     )
     assert ran.stderr == f"{sorted(allowed)}\n"
+
+
+STOPPING = """
+import runpy, signal, sys
+
+class Stop:
+    left = int(sys.argv.pop(1))
+
+    def find_spec(self, name, path=None, target=None):
+        Stop.left -= 1
+        if Stop.left == 0:
+            signal.raise_signal(signal.SIGINT)
+
+sys.meta_path.insert(0, Stop())
+runpy.run_module("dossier", run_name="__main__", alter_sys=True)
+"""
+
+
+@pytest.mark.slow
+@pytest.mark.parametrize("module", [4, 40, 150])
+def test_ctrl_c_while_modules_are_loaded_ends_plainly(shop: Shop, module: int) -> None:
+    command = [sys.executable, "-c", STOPPING, str(module), *arguments(shop, "build")]
+    ran = subprocess.run(command, capture_output=True, text=True, check=False)
+    assert (ran.returncode, ran.stdout) == (130, "")
+    assert ran.stderr.startswith("dossier: Stopped.")
+    assert ran.stderr.count("\n") == 1
+
+
+@pytest.mark.parametrize("command", ["check", "build"])
+def test_ctrl_c_ends_a_command_with_130(
+    shop: Shop, command: str, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    def pressed(*_: object) -> None:
+        raise KeyboardInterrupt
+
+    run(shop, "build")
+    public = shop.public()
+    shop.says(VISIT, "fine piece", "lovely piece")
+    monkeypatch.setattr("dossier.checks.run_checks", pressed)
+    monkeypatch.setattr("dossier.build.run_checks", pressed)
+    result = run(shop, command)
+    assert (result.exit_code, result.stdout) == (130, "")
+    assert result.stderr == (
+        "dossier: Stopped. Nothing is left in parts; what is missing comes anew.\n"
+    )
+    assert shop.public() == public
+
+
+def test_what_the_system_refuses_is_told_in_a_sentence(
+    shop: Shop, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    def refused(*_: object) -> None:
+        raise PermissionError(13, "Permission denied", "content/theme")
+
+    monkeypatch.setattr("dossier.build.find_theme", refused)
+    result = run(shop, "build")
+    assert (result.exit_code, result.stdout) == (2, "")
+    assert result.stderr == (
+        "dossier: content/theme can't be used: permission denied. See to it and try again.\n"
+    )

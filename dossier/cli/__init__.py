@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from typing import Any
+
 import click
 
 from dossier import __version__
@@ -11,6 +13,7 @@ from dossier.cli.importing import import_
 from dossier.cli.links import link
 from dossier.cli.preview import preview
 from dossier.cli.statements import issue, verify
+from dossier.cli.telling import ending_plainly
 
 __all__ = ["main"]
 
@@ -32,7 +35,14 @@ COMMANDS: tuple[click.Command, ...] = (
 )
 
 
+class _Commands(click.Group):
+    def invoke(self, ctx: click.Context) -> Any:
+        with ending_plainly():
+            return super().invoke(ctx)
+
+
 @click.group(
+    cls=_Commands,
     context_settings={"help_option_names": ["-h", "--help"]},
     epilog="Example:  dossier check && dossier build",
 )

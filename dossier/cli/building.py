@@ -78,6 +78,11 @@ def check(content: Path, today: date | None, *, as_json: bool, quiet: bool) -> N
 )
 @click.option("--jobs", type=click.IntRange(1), help="Processes.  [default: one a core]")
 @click.option(
+    "--scheduler",
+    metavar="tcp://HOST:PORT",
+    help="Make the pages on the workers of a dask scheduler.",
+)
+@click.option(
     "--no-pdf",
     "pdf",
     is_flag=True,
@@ -92,6 +97,7 @@ def build(  # noqa: PLR0913  # each is an option of the command line
     out: Path,
     state: Path | None,
     jobs: int | None,
+    scheduler: str | None,
     content: Path,
     today: date | None,
     *,
@@ -120,6 +126,7 @@ def build(  # noqa: PLR0913  # each is an option of the command line
         request,
         Bar(shown=not quiet and not as_json and sys.stderr.isatty()),
         _approver(review=review, quiet=quiet or as_json),
+        scheduler,
     )
     if as_json:
         print_json(_as_data(outcome))
@@ -131,19 +138,18 @@ def build(  # noqa: PLR0913  # each is an option of the command line
     sys.exit(exit_code(outcome.findings))
 
 
-def _built(request: Request, bar: Bar, approve: Approve) -> Outcome:
+def _built(request: Request, bar: Bar, approve: Approve, scheduler: str | None) -> Outcome:
     """Build, and end where that can't be carried out; it loads what pages are made with."""
     from dossier.build import UnknownClientError, run
     from dossier.publish.trouble import PublishError
+    from dossier.sites.cluster import cluster
+    from dossier.sites.workers import WorkersError
 
     try:
-        return run(request, bar.tell, approve)
-    except (PublishError, UnknownClientError) as error:
+        return run(request, bar.tell, approve, cluster(scheduler) if scheduler else None)
+    except (WorkersError, PublishError, UnknownClientError) as error:
         bar.close()
         fail(str(error))
-    except KeyboardInterrupt:
-        bar.close()
-        fail("Interrupted. What was published before still stands.")
     finally:
         bar.close()
 

@@ -137,6 +137,11 @@ def clear(out: Path, names: tuple[str, ...]) -> None:
         shutil.rmtree(out / _STAGING)
 
 
+def is_staged(out: Path) -> bool:
+    """Whether something of a build lies there that `clear` will remove."""
+    return os.path.lexists(out / _STAGING)
+
+
 def exchange(one: Path, other: Path) -> bool:
     """Let two folders change names in one step; False where the system can't.  Raises OSError."""
     import ctypes

@@ -15,7 +15,7 @@ from pathlib import Path
 from typing import Any
 
 from dossier.diagnostics import Diagnostic, Severity, Span
-from dossier.publish.disk import survey
+from dossier.publish.disk import is_staged, survey
 from dossier.publish.trees import BENCH, MODES, PUBLIC, SERVERS
 from dossier.sites.outcome import Outcome, Request
 from dossier.sites.program import program
@@ -63,7 +63,8 @@ def unchanged(request: Request) -> Outcome | None:
     found = given(request)
     if found is None or record["given"] != found.digest:
         return None
-    return _outcome(record["outcome"]) if record["stands"] == _standing(request) else None
+    stands = _standing(request)
+    return _outcome(record["outcome"]) if stands and record["stands"] == stands else None
 
 
 def remember(request: Request, before: Given | None, outcome: Outcome) -> None:
@@ -77,10 +78,11 @@ def remember(request: Request, before: Given | None, outcome: Outcome) -> None:
     )
     if before is None or passing or not outcome.published or given(request) != before:
         return
+    stands = _standing(request)
+    if stands is None:
+        return
     said = replace(outcome, minted=(), changes=())
-    text = json.dumps(
-        {"given": before.digest, "stands": _standing(request), "outcome": asdict(said)}
-    ).encode()
+    text = json.dumps({"given": before.digest, "stands": stands, "outcome": asdict(said)}).encode()
     try:
         path = _place(request)
         path.parent.mkdir(0o700, parents=True, exist_ok=True)
@@ -94,8 +96,13 @@ def _place(request: Request) -> Path:
 
 
 def _standing(request: Request) -> str | None:
-    """The sum of the state and of the published trees; None where they can't be read."""
+    """The sum of the state and of the published trees.
+
+    None where they can't be read, or where a build left something that the next one clears.
+    """
     total = hashlib.sha256()
+    if is_staged(request.out):
+        return None
     try:
         for path in sorted(request.state.iterdir()):
             if path.is_file() and path.name != _LOCK:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Iterator, Mapping
+from contextlib import closing
 from datetime import date
 
 from dossier.analysis.hands import theirs_since
@@ -14,7 +15,7 @@ from dossier.read import Sources
 from dossier.render.html import PageError
 from dossier.sites.cache import Cache
 from dossier.sites.clients import instruments_of
-from dossier.sites.workers import Workers, over
+from dossier.sites.workers import LostWorkerError, Workers, over
 from dossier.tasks import Job, Made, make
 from dossier.theme import Theme
 
@@ -157,13 +158,14 @@ def make_all(
             made[known.instrument] = known
     key_of = {job.history.instrument.id: key for key, job in keys.items()}
     rest = tuple(job for name, job in _by_name(keys.values()) if name not in made)
-    for done, (job, result) in enumerate(over(workers, work or make, rest), 1):
-        name = job.history.instrument.id
-        if isinstance(result, Made):
-            made[name] = cache.keep(key_of[name], result)
-        else:
-            failed.append(_failure(job.history, result))
-        tell("Building", done, len(rest))
+    with closing(over(workers, work or make, rest)) as results:
+        for done, (job, result) in enumerate(results, 1):
+            name = job.history.instrument.id
+            if isinstance(result, Made):
+                made[name] = cache.keep(key_of[name], result)
+            else:
+                failed.append(_failure(job.history, result))
+            tell("Building", done, len(rest))
     return dict(sorted(made.items())), tuple(failed)
 
 
@@ -180,12 +182,14 @@ def _failure(history: History, error: Exception) -> Diagnostic:
     if isinstance(error, PictureError):
         named = (at for file, at in _pictures(history).items() if str(error).startswith(f"{file} "))
         place = next(named, place)
-    plain = isinstance(error, PictureError | PageError | PdfError)
+    lost = isinstance(error, LostWorkerError)
+    plain = lost or isinstance(error, PictureError | PageError | PdfError)
     what = str(error) if plain else f"{type(error).__name__}: {error}"
+    hint = "" if plain else "This is a fault of the program; the notes are not to blame."
     return Diagnostic(
         "not-built",
         f"The pages of {name} could not be made. {what}",
         place,
-        "" if plain else "This is a fault of the program; the notes are not to blame.",
+        "The memory may have run out: close other programs and build again." if lost else hint,
         stops=(f"instrument:{name}",),
     )

@@ -7,10 +7,20 @@ bytes and records alone.  So whatever keeps the interface of `concurrent.futures
 from __future__ import annotations
 
 import multiprocessing
-from collections.abc import Callable, Iterator, Sequence
-from concurrent.futures import Executor, Future, ProcessPoolExecutor, as_completed
+import os
+import signal
+import threading
+from collections.abc import Callable, Generator, Sequence
+from concurrent.futures import (
+    BrokenExecutor,
+    Executor,
+    Future,
+    ProcessPoolExecutor,
+    as_completed,
+)
 from contextlib import AbstractContextManager
 from itertools import islice
+from multiprocessing.process import BaseProcess
 from typing import ParamSpec, TypeVar
 
 Task = TypeVar("Task")
@@ -51,26 +61,85 @@ def processes(most: int) -> Workers:
             return Here()
         context = multiprocessing.get_context("forkserver")
         context.set_forkserver_preload(_LOADED)
-        return ProcessPoolExecutor(min(most, tasks), mp_context=context)
+        return ProcessPoolExecutor(min(most, tasks), context, _mind_the_parent)
 
     return opened
 
 
+class WorkersError(RuntimeError):
+    """Why no task can be run where it was to be, and what to do about it."""
+
+
+class LostWorkerError(RuntimeError):
+    """A task whose process was ended from outside whenever it ran."""
+
+
 def over(
     workers: Workers, work: Callable[[Task], Result], tasks: Sequence[Task]
-) -> Iterator[tuple[Task, Result | Exception]]:
+) -> Generator[tuple[Task, Result | Exception], None, None]:
     """Each task with its result, or with the error that it raised, as they are done.
 
     The workers are opened anew for every AT_ONCE tasks, so that none of them grows without end.
+    A worker that is killed takes all waiting tasks with it.  They are run once more together, for
+    it may have been none of their faults, and then one by one; which of them ends its worker even
+    then has a LostWorkerError.  Raises WorkersError.
     """
     waiting = iter(tasks)
     while some := tuple(islice(waiting, AT_ONCE)):
-        with workers(len(some)) as executor:
-            futures = {executor.submit(work, task): task for task in some}
+        lost = yield from _round(workers, work, some)
+        if lost:
+            lost = yield from _round(workers, work, lost, apart=True)
+        for task in lost:
+            for _ in (yield from _round(workers, work, (task,), apart=True)):
+                yield task, LostWorkerError("Its process was ended from outside, time and again.")
+
+
+def _round(
+    workers: Workers, work: Callable[[Task], Result], tasks: Sequence[Task], *, apart: bool = False
+) -> Generator[tuple[Task, Result | Exception], None, tuple[Task, ...]]:
+    """One opening of the workers; returns the tasks that went down with one of them.
+
+    `apart` asks for processes even for one task, so that it can't end this one.
+    """
+    lost: list[Task] = []
+    with workers(max(len(tasks), 2 if apart else 1)) as executor:
+        try:
+            futures = {executor.submit(work, task): task for task in tasks}
             for future in as_completed(futures):
                 task = futures.pop(future)
-                error = future.exception()
-                if error is None:
+                error = _error_of(future)
+                if isinstance(error, BrokenExecutor):
+                    lost.append(task)
+                elif error is None:
                     yield task, future.result()
                 elif isinstance(error, Exception):
                     yield task, error
+        except BaseException:
+            executor.shutdown(wait=False, cancel_futures=True)
+            raise
+    return tuple(lost)
+
+
+def _error_of(future: Future[Result]) -> BaseException | None:
+    """Raises WorkersError, which concerns every task."""
+    error = future.exception()
+    if isinstance(error, WorkersError):
+        raise error
+    return error
+
+
+def _mind_the_parent() -> None:
+    """Let a worker end with the build, however that ends, and at a Ctrl-C without a word.
+
+    The pipes of a pool stay open as long as one worker lives: a build that is killed would leave
+    them all waiting for ever.
+    """
+    signal.signal(signal.SIGINT, signal.SIG_DFL)
+    parent = multiprocessing.parent_process()
+    if parent is not None:
+        threading.Thread(target=_end_with, args=(parent,), daemon=True).start()
+
+
+def _end_with(parent: BaseProcess) -> None:
+    parent.join()
+    os._exit(1)

@@ -76,12 +76,12 @@ def turn(root: Path) -> Turn:
     return Turn(shop, old, clean(shop, root.with_name(f"{root.name}-clean")))
 
 
-def clean(shop: Shop, root: Path) -> Trees:
+def clean(shop: Shop, root: Path, *, pdf: bool = False) -> Trees:
     """What a build of the same notes and the same addresses gives where nothing stands."""
     fresh = Shop(root)
     fresh.state.mkdir(parents=True)
     shutil.copyfile(shop.state / "links.json", fresh.state / "links.json")
-    request = Request(shop.content, fresh.out, fresh.state, TODAY, pdf=False)
+    request = Request(shop.content, fresh.out, fresh.state, TODAY, pdf=pdf)
     outcome = run(request, lambda *_: None, lambda _: True)
     assert outcome.published
     return trees(fresh)
