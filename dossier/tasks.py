@@ -26,7 +26,7 @@ if TYPE_CHECKING:
     from dossier.edition import Told
     from dossier.pictures import Picture
 
-PDF, DATA, CALENDAR = "dossier.pdf", "history.json", "visits.ics"
+PDF, DATA, CALENDAR, CARD = "dossier.pdf", "history.json", "visits.ics", "card.pdf"
 CHARTS = re.compile(r"/charts-[0-9a-f]{10}\.js$")
 """The path of what a browser draws an instrument's charts from."""
 SINGLE = "_alone/"
@@ -149,7 +149,7 @@ def make(job: Job, hand: Hand | None = None) -> Made:
         instrument=history.instrument.id,
         client=history.client.id,
         owner=_owner_files(job, owner, _owners_share(job, known, owner, bench, shelf, hand), words),
-        bench=_bench_files(job, bench, shelf, words),
+        bench={**_bench_files(job, bench, shelf, words), **_card(job, owner, words)},
         row=instrument_row(theirs, owner, bench=False),
         bench_row=instrument_row(told, bench, bench=True),
         due=due_rows(told, bench),
@@ -316,7 +316,11 @@ def _bench_files(job: Job, view: InstrumentView, shelf: _Shelf, words: Words) ->
 
     slug = view.slug
     charts, beside = _charts(job, view, shelf, words, "assets/")
-    beside = replace(beside, pdf=f"{slug}/{PDF}" if job.pdf else "")
+    beside = replace(
+        beside,
+        pdf=f"{slug}/{PDF}" if job.pdf else "",
+        card=f"{slug}/{CARD}" if job.pdf else "",
+    )
     page = instrument_page(view, shelf.screen, shelf.pages, words, job.theme, "../", beside)
     return {
         **shelf.files,
@@ -324,6 +328,20 @@ def _bench_files(job: Job, view: InstrumentView, shelf: _Shelf, words: Words) ->
         f"{slug}/index.html": page,
         **_document(job, view, shelf, words, history_json(view)),
     }
+
+
+def _card(job: Job, owner: InstrumentView, words: Words) -> dict[str, bytes]:
+    """The card that is left in the instrument, which tells what the owner's page tells."""
+    from dossier.edition import voice_of
+    from dossier.edition.card import card_view
+    from dossier.render.card import card
+
+    if not job.pdf:
+        return {}
+    token = job.link.removeprefix("public/").removesuffix("/index.html")
+    path = token if job.alone or not token else f"{token}/{owner.slug}"
+    view = card_view(owner, job.history, voice_of(job.history.shop, words), path)
+    return {f"{owner.slug}/{CARD}": card(view, words, job.theme)}
 
 
 def _document(

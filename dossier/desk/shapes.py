@@ -444,6 +444,8 @@ SHAPES: Mapping[tuple[str, str], Make] = {
     ("", "address"): _always(_text()),
     ("", "interval"): _always(_PERIOD),
     ("", "show costs"): _always(_YES_NO),
+    ("", "card link"): _always(_YES_NO),
+    ("", "public address"): _always(_text()),
     ("", "reference pitch"): _always(_REFERENCE),
     ("", "private"): _always(_text()),
     ("", "instrument"): _always(_text("heron")),

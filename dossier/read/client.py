@@ -102,6 +102,12 @@ CLIENT_TABLE = Table.of(
             "what you are to them, for a statement: as paid for the work, no share in a sale",
         ),
         Field("show costs", "show_costs", single(yes_no), "yes or no"),
+        Field(
+            "card link",
+            "card_link",
+            single(yes_no),
+            "yes where the card in the instrument may lead to their private pages",
+        ),
         Field("release", "releases", _releases, "for an edition, what may be shown"),
         Field("private", "private", single(text), "for the bench alone"),
     ),

@@ -52,6 +52,10 @@ from dossier.read.values import (
 from dossier.read.yaml_nodes import Node, Pairs
 
 _COLOUR = re.compile(r"#[0-9a-fA-F]{6}")
+# A host with at least one dot, a port and folders; no query, so that a token can follow.
+_PUBLIC = re.compile(
+    r"https://[A-Za-z0-9-]+(?:\.[A-Za-z0-9-]+)+(?::\d{1,5})?(?:/[\w.~-]+)*/?", re.ASCII
+)
 _UNITS = ("mm", "N·m", "g", "cents")
 _CLOCKS = ("settling", "acclimatising", "first year", "treatment", "new strings", "advice")
 _THRESHOLDS = ("fine", "tuning", "small raise")
@@ -70,6 +74,17 @@ def _zone(piece: Piece, _: Entry) -> str:
             "time-zone", f"{piece.quoted} is not a time zone.", piece.span(), hint
         ) from None
     return piece.text
+
+
+def _public(piece: Piece, _: Entry) -> str:
+    if _PUBLIC.fullmatch(piece.text) is None or len(piece.text) > 120:
+        raise refuse(
+            "public-address",
+            f"{piece.quoted} is not an address that a telephone can open.",
+            piece.span(),
+            "Write it like https://pianos.example or https://pianos.example/clients",
+        )
+    return piece.text.rstrip("/")
 
 
 def _colour(piece: Piece, _: Entry) -> str:
@@ -223,6 +238,8 @@ SHOP_TABLE = Table.of(
         Field("clocks", "clocks", _clocks, "settling and others, as 3 weeks"),
         Field("climate", "climate", _climate, "the outdoor air of each month, as -2 °C, 84 %"),
         Field("show costs", "show_costs", single(yes_no), "yes or no"),
+        Field("public address", "public_address", single(_public),
+              "where public/ is reached, as https://pianos.example"),
         Field("accent", "accent", single(_colour), 'as "#2f5d50"'),
         Field("logo", "logo", single(text), "a file beside shop.md"),
         Field("letterhead", "letterhead", single(text), "a line"),

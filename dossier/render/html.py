@@ -56,8 +56,9 @@ class Beside:
     """What lies beside an instrument's page, by its path below the client's root; "" for none.
 
     `home` is the name of the page at that root that lists the client's instruments; `tables` the
-    folder of the charts' figures.  `charts` is what a browser draws the charts anew from, and
-    `engine` what it draws them with; a page without them brings no script.
+    folder of the charts' figures; `card` the card that is left in the instrument.  `charts` is what
+    a browser draws the charts anew from, and `engine` what it draws them with; a page without them
+    brings no script.
     """
 
     home: str = ""
@@ -65,6 +66,7 @@ class Beside:
     calendar: str = ""
     data: str = ""
     tables: str = ""
+    card: str = ""
     charts: str = ""
     engine: str = ""
 

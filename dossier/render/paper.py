@@ -56,7 +56,7 @@ class Paper:
     """What a PDF is made of.
 
     `stand` is the date that the file bears; `language` a BCP 47 tag; `data` is attached as
-    `data_name`, described by `data_words`.
+    `data_name`, described by `data_words`, where there is any.
     """
 
     html: str
@@ -65,9 +65,9 @@ class Paper:
     author: str
     language: str
     stand: date | None
-    data: bytes
-    data_name: str
-    data_words: str
+    data: bytes = b""
+    data_name: str = ""
+    data_words: str = ""
 
 
 def write(paper: Paper, shelf: Shelf) -> bytes:
@@ -101,7 +101,7 @@ def write(paper: Paper, shelf: Shelf) -> bytes:
                 finisher=lambda document, pdf: _finish(document, pdf, paper),
                 font_config=fonts,
                 stylesheets=[sheet],
-                attachments=[attached],
+                attachments=[attached] if paper.data else None,
                 pdf_variant="pdf/a-3u",
                 pdf_tags=True,
                 pdf_identifier=_identifier(paper),
@@ -198,7 +198,8 @@ def _finish(document: Document, pdf: Any, paper: Paper) -> None:
     _scope_headers(pdf)
     _margins_as_artifacts(document, pdf)
     # The attachment stands in the list twice.
-    pdf.catalog["AF"] = type(pdf.catalog["AF"])(dict.fromkeys(pdf.catalog["AF"]))
+    if paper.data:
+        pdf.catalog["AF"] = type(pdf.catalog["AF"])(dict.fromkeys(pdf.catalog["AF"]))
     metadata = _object(pdf, pdf.catalog["Metadata"])
     metadata.stream, metadata.compress = [_xmp(paper, pdf)], False
 

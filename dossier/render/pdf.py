@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass, replace
 from functools import lru_cache, partial
 from itertools import chain
@@ -79,14 +79,18 @@ def document(
         data_name=DATA_NAME,
         data_words=words("The figures of this document as JSON"),
     )
-    shelf = _shelf({photos[name]: pictures[name] for name in photos}, theme)
+    shelf = page_shelf({photos[name]: pictures[name] for name in photos}, theme)
     try:
         return write(paper, shelf)
     except MissingSignsError as error:
         # An emoji is no reason to leave a dossier unmade: it stays on the page and in the data.
-        shown = str.maketrans(dict.fromkeys(error.signs, UNSHOWN))
-        plain = replace(paper, html=paper.html.translate(shown), css=paper.css.translate(shown))
-        return write(plain, shelf)
+        return write(shown_without(paper, error.signs), shelf)
+
+
+def shown_without(paper: Paper, signs: Iterable[str]) -> Paper:
+    """The paper with UNSHOWN for each of these signs, which no font has."""
+    shown = str.maketrans(dict.fromkeys(signs, UNSHOWN))
+    return replace(paper, html=paper.html.translate(shown), css=paper.css.translate(shown))
 
 
 def _title(view: InstrumentView) -> str:
@@ -105,7 +109,7 @@ def _html(
     addresses = {name: f"{SCHEME}:{path}" for name, path in photos.items()}
     name = "document" if view.statement is None else "statement"
     return (
-        _environment(theme)
+        environment(theme)
         .get_template(f"print/{name}.html")
         .render(
             view=view,
@@ -128,7 +132,8 @@ def _html(
 
 
 @lru_cache(maxsize=8)
-def _environment(theme: Theme) -> Environment:
+def environment(theme: Theme) -> Environment:
+    """The templates of what is printed: strict, and with all escaped."""
     return Environment(
         loader=FunctionLoader(theme.text),
         autoescape=True,
@@ -260,7 +265,7 @@ def _quoted(text: str) -> str:
     return '"' + re.sub(r'["\\\x00-\x1f<]', lambda found: f"\\{ord(found[0]):x} ", text) + '"'
 
 
-def _shelf(bodies: Mapping[str, bytes], theme: Theme) -> Shelf:
+def page_shelf(bodies: Mapping[str, bytes], theme: Theme) -> Shelf:
     """What the renderer may fetch: the pictures given, and the theme's fonts."""
 
     def find(path: str) -> tuple[bytes, str] | None:

@@ -452,6 +452,8 @@ def test_no_canary_reaches_any_byte_or_name_of_what_is_issued(
 def test_no_canary_reaches_the_owners_charts_or_document(flight: Flight) -> None:
     from dossier.charts import LIGHT, draw, for_screen
     from dossier.charts.explorable import charts as explored
+    from dossier.edition.card import card_view
+    from dossier.render.card import card
     from dossier.render.figure_csv import figure_csv, file_name
     from dossier.render.pdf import document
 
@@ -464,10 +466,13 @@ def test_no_canary_reaches_the_owners_charts_or_document(flight: Flight) -> None
     made = document(view, charts, {}, WORDS, find_theme(), history_json(view))
     pdf = pypdf.PdfReader(io.BytesIO(made))
     told = [text.extract_text() for text in pdf.pages]
+    voice = voice_of(flight.heron.shop, WORDS)
+    left = card(card_view(view, flight.heron, voice, "k"), WORDS, find_theme())
+    told += [text.extract_text() for text in pypdf.PdfReader(io.BytesIO(left)).pages]
     told += [str(value) for value in (pdf.metadata or {}).values()]
     told += [data.decode() for files in pdf.attachments.values() for data in files]
     told += [for_screen(svg, LIGHT) for svg in charts.values()]
-    told += explored(figures, voice_of(flight.heron.shop, WORDS).form).values()
+    told += explored(figures, voice.form).values()
     told += [figure_csv(figure, WORDS).decode() + file_name(figure.id) for figure in figures]
     assert flight.leaks("\n".join(told)) == {}
     assert {"Instrument.title", "Work.text", "Passage.markdown"} <= set(
