@@ -18,7 +18,14 @@ from dossier.publish.folder import one_build
 from dossier.publish.gate import SHARED
 from dossier.publish.kept import Keeping, Kept, load_kept, prepare, settle
 from dossier.publish.review import ClientChanges, changes
-from dossier.publish.site import Places, public_sum, public_tree, publish, standing_sum
+from dossier.publish.site import (
+    Places,
+    public_sum,
+    public_tree,
+    publish,
+    refuse_places,
+    standing_sum,
+)
 from dossier.publish.state import (
     TOKEN_BYTES,
     Link,
@@ -62,6 +69,7 @@ def run(request: Request, tell: Tell, approve: Approve, workers: Workers | None 
     the way.
     """
     workers = workers or processes(request.jobs)
+    refuse_places(Places(request.content, request.out, request.state))
     with one_build(request.state, LOCK_SECONDS):
         try:
             return _remembered(request, tell, approve, workers)

@@ -24,6 +24,7 @@ CHECKS: tuple[Check, ...] = (
     Check("visit-before-made", "a wrong year", days.before_made),
     Check("visit-before-standing", "which room's air it was in", days.before_standing),
     Check("next-before-visit", "a wrong year", days.next_before_visit),
+    Check("next-which-year", "this autumn or the next", days.next_which_year),
     Check("next-long-past", "a visit that was not noted", days.next_long_past),
     Check("advice-before-visit", "a wrong year", days.advice_before_visit),
     Check("hold-long", "pages that never change again", days.long_hold),

@@ -133,7 +133,12 @@ def publish(
 
 
 def refuse_places(places: Places) -> None:
-    """Raises PublishError where a build would write over the notes, or publish its own state."""
+    """Raises PublishError where a build would write over the notes, or publish its own state.
+
+    A build asks before it makes anything, so that nobody waits for what can't be written.
+    """
+    if places.out.exists() and not places.out.is_dir():
+        raise PublishError(f"{places.out} is a file.", "Name a folder to build into by --out.")
     content, out, state = (path.resolve() for path in (places.content, places.out, places.state))
     if out.is_relative_to(content):
         raise PublishError(

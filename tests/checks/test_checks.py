@@ -57,6 +57,7 @@ UNLIKELY = {
         found: 70 flat
         left: on pitch
         work: tuning
+        next: look at the raise, spring
         ---
         """,
     "instruments/eider/instrument.md": f"{HEAD}provenance: 2020 sold, to thistlewood\n---\n",
