@@ -53,7 +53,7 @@ def before_standing(notebook: Notebook, _: date) -> Iterator[Diagnostic]:
 def next_which_year(notebook: Notebook, _: date) -> Iterator[Diagnostic]:
     """A season that is written while it lasts may be this one or the next year's."""
     for history in histories(notebook):
-        for last, follow in ((last, one) for last in history.visits[-1:] for one in last.follow):
+        for last, follow in [(one, it) for one in history.visits[-1:] for it in one.follow]:
             when = follow.when
             if when is None or when.kind != "season" or when.year is not None:
                 continue
