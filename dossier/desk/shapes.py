@@ -60,7 +60,7 @@ def _examples(examples: Iterable[str]) -> Shape:
 def _choice(*names: str) -> Shape:
     """One of a few words: listed for an editor to offer, and in any spelling of theirs."""
     return {
-        "anyOf": [{"enum": list(names)}, {"type": "string", "pattern": p.whole(p.words(*names))}]
+        "anyOf": [{"enum": list(names)}, {"type": "string", "pattern": p.whole(p.any_word(*names))}]
     }
 
 
@@ -114,7 +114,7 @@ def _component(key_of: Shape) -> Shape:
 def _condition() -> Shape:
     grades = tuple(grade.name for grade in GRADES)
     grade = _matching(
-        rf"^(?:\s*{p.words(*grades)}\s*(?:,[\s\S]*)?|[\s\S]*[^\x00-\x7F][\s\S]*)$",
+        rf"^(?:\s*{p.any_word(*grades)}\s*(?:,[\s\S]*)?|[\s\S]*[^\x00-\x7F][\s\S]*)$",
         "fair, front bushings swollen",
         "not examined",
     )
@@ -125,7 +125,8 @@ def _condition() -> Shape:
 _COMPONENT_NAME = _named(
     "component",
     _matching(
-        p.whole(*(p.several(name) for name in COMPONENTS), p.words(*COMPONENT_WORDS)), *COMPONENTS
+        p.whole(*(p.several(name) for name in COMPONENTS), p.any_word(*COMPONENT_WORDS)),
+        *COMPONENTS,
     ),
 )
 _PROBLEM = _named(
@@ -162,7 +163,7 @@ def _news(what: str, example: str) -> Shape:
 _EQUIPMENT = _named(
     "equipment",
     _matching(
-        p.begins(rf"(?:{p.any_case('found')}\s+)?{p.words(*EQUIPMENT_WORDS)}\b"),
+        p.begins(rf"(?:{p.any_case('found')}\s+)?{p.any_word(*EQUIPMENT_WORDS)}\b"),
         "serviced, next service 2026-10",
         "found unplugged",
     ),
@@ -183,7 +184,7 @@ def _work() -> Shape:
         "price": _MONEY,
         "time": _DURATION,
         "warranty": _either(
-            _PERIOD, _matching(p.begins(rf"(?:{p.words('until', 'to')}\s+)?{p.DATE}"))
+            _PERIOD, _matching(p.begins(rf"(?:{p.any_word('until', 'to')}\s+)?{p.DATE}"))
         ),
         "irreversible": _text(),
         "by": _text(),
@@ -211,13 +212,13 @@ def _photo(example: str) -> Shape:
 
 
 def _editions() -> Shape:
-    names = p.words(*EDITIONS)
+    names = p.any_word(*EDITIONS)
     one = {"type": "string", "pattern": p.whole(rf"{names}(?:\s*,\s*{names})*")}
     return _list_or_one(_either({"enum": list(EDITIONS)}, one))
 
 
 def _releases() -> Shape:
-    names = p.words(*RELEASABLE)
+    names = p.any_word(*RELEASABLE)
     one = {"type": "string", "pattern": p.whole(rf"{names}(?:\s*,\s*{names})*")}
     what = _list_or_one(_either({"enum": list(RELEASABLE)}, one))
     what = {**what, "examples": ["owner, costs"]}
@@ -251,7 +252,7 @@ def _longest(kinds: Iterable[MarkKind]) -> list[MarkKind]:
 def measured(kind: MeasuredKind) -> Shape:
     """Figures of a measured kind, each with its notes before and perhaps a qualifier behind."""
     figure = dict(p.MEASURES)[kind.unit]
-    qualified = rf"(?:\s*{p.words(*kind.qualifiers, gap=r'[ ]')})?" if kind.qualifiers else ""
+    qualified = rf"(?:\s*{p.any_word(*kind.qualifiers, gap=r'[ ]')})?" if kind.qualifiers else ""
     one = rf"(?:{p.PLACE}[\s:=&+/]*(?:{p.any_case('and')}\s+)?)*{figure}{qualified}"
     example = f"A1 10 {kind.unit}, A4 10.2 {kind.unit}"
     shape = _matching(p.whole(rf"{one}(?:\s*[,;]\s*{one})*[,;]?"), example)
@@ -271,7 +272,7 @@ def _targets(setting: Setting) -> Shape:
 
 
 def _provenance() -> Shape:
-    line = rf"{p.EDTF}\s+{p.words(*EVENT_KINDS)}"
+    line = rf"{p.EDTF}\s+{p.any_word(*EVENT_KINDS)}"
     whole = {
         "when": _matching(p.whole(p.EDTF), "1912~"),
         "kind": _choice(*EVENT_KINDS),
@@ -308,7 +309,7 @@ def _measured_kind() -> Shape:
                 "anyOf": [{"enum": list(get_args(Unit))}, {"type": "string", "pattern": _UNITS}]
             },
             "target": _matching(
-                p.begins(rf"(?:{p.words('grand', 'upright')}[Ss]?[\s:,]*)?{p.RANGE}$")
+                p.begins(rf"(?:{p.any_word('grand', 'upright')}[Ss]?[\s:,]*)?{p.RANGE}$")
             ),
             "source": _text(),
         },
@@ -317,12 +318,13 @@ def _measured_kind() -> Shape:
     )
 
 
-_UNITS = p.whole(p.words(*(unit for unit in get_args(Unit) if unit.isascii())))
+_UNITS = p.whole(p.any_word(*(unit for unit in get_args(Unit) if unit.isascii())))
 _CENTS = _named(
-    "cents", _matching(p.whole(rf"{p.PLAIN_NUMBER}\s*(?:{p.words('cents', 'cent')})?"), "3")
+    "cents", _matching(p.whole(rf"{p.PLAIN_NUMBER}\s*(?:{p.any_word('cents', 'cent')})?"), "3")
 )
 _MARK = p.begins(
-    rf"[^,]+,\s*(?:{p.one_of(p.several(name) for name in COMPONENTS)}|{p.words(*COMPONENT_WORDS)})"
+    rf"[^,]+,\s*(?:{p.one_of(p.several(name) for name in COMPONENTS)}"
+    rf"|{p.any_word(*COMPONENT_WORDS)})"
 )
 _REFERENCE = _named("reference-pitch", _matching(p.whole(p.PITCH), "A4 = 440 Hz"))
 _AIR = _named("air", {"type": "string", "pattern": p.whole(p.AIR), "examples": ["17.5 °C, 71 %"]})
@@ -404,7 +406,7 @@ SHAPES: Mapping[tuple[str, str], Make] = {
     ("", "floated"): _always(_YES_NO),
     ("", "found"): _always(_pitch("A1 +6, A3 +9, A4 442.1 Hz")),
     ("", "left"): _always(
-        _pitch("A1 0, A4 +5", p.words("as it was found", "as found", "untouched"))
+        _pitch("A1 0, A4 +5", p.any_word("as it was found", "as found", "untouched"))
     ),
     ("", "clear"): _clear,
     ("", "checked"): _checked,
