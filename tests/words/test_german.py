@@ -77,9 +77,9 @@ def pieces() -> Iterator[str]:
         german = " ".join(texts(message))
         for sentence in sentences(message):
             for piece in re.split(r"\{\w+\}", sentence):
-                piece = piece.strip(" .,:;()")
-                if len(WORD.findall(piece)) >= LEAST and piece not in german:
-                    yield piece
+                words = piece.strip(" .,:;()")
+                if len(WORD.findall(words)) >= LEAST and words not in german:
+                    yield words
 
 
 @pytest.mark.slow
