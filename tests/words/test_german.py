@@ -23,11 +23,12 @@ LEAST = 3
 
 
 def texts(message: Message) -> tuple[str, ...]:
-    return message.string if isinstance(message.string, tuple) else (message.string,)
+    string = message.string
+    return tuple(map(str, string if isinstance(string, list | tuple) else (string or "",)))
 
 
 def sentences(message: Message) -> tuple[str, ...]:
-    return message.id if isinstance(message.id, tuple) else (message.id,)
+    return tuple(map(str, message.id if isinstance(message.id, list | tuple) else (message.id,)))
 
 
 @cache
