@@ -12,6 +12,7 @@ from __future__ import annotations
 import ast
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
+from datetime import UTC, datetime
 from io import BytesIO
 from pathlib import Path
 from typing import get_args
@@ -24,6 +25,9 @@ from jinja2 import Environment, nodes
 REPO = Path(__file__).parents[2]
 WORDS = REPO / "dossier" / "words"
 TEMPLATE = WORDS / "messages.pot"
+
+# A catalogue writes the time into its head; the same words must give the same bytes.
+UNDATED = datetime(2026, 1, 1, tzinfo=UTC)
 
 # The names by which the words value is called, in the code and in templates.
 SPEAKERS = frozenset({"w", "words", "_"})
@@ -325,6 +329,7 @@ def brought_up(path: Path) -> tuple[str, bytes]:
     write_po(text, made, width=100, omit_header=True, sort_output=True, include_lineno=False)
     compiled = BytesIO()
     whole = read_po(BytesIO(_headed(old, text.getvalue())), locale=path.stem)
+    whole.creation_date = whole.revision_date = UNDATED
     write_mo(compiled, whole)
     return _headed(old, text.getvalue()).decode(), compiled.getvalue()
 
