@@ -38,13 +38,14 @@ from dossier.publish.trouble import LostPageError
 from dossier.quantities import suggest
 from dossier.read import list_folder, read_sources
 from dossier.sites.bench import Ground, bench_tree
-from dossier.sites.cache import Cache, key_for
+from dossier.sites.cache import NOTES, Cache, key_for
 from dossier.sites.clients import INDEX, assemble, instruments_of, with_sites
 from dossier.sites.idle import FOLDER, given, remember
 from dossier.sites.jobs import Tell, jobs, make_all
 from dossier.sites.outcome import Outcome, Request
+from dossier.sites.program import program
 from dossier.sites.workers import Workers, processes
-from dossier.store import Content
+from dossier.store import Content, Memory
 from dossier.tasks import CHARTS
 from dossier.theme import Theme, accent, find_theme
 from dossier.words import load
@@ -88,7 +89,8 @@ def _run(request: Request, tell: Tell, approve: Approve, workers: Workers) -> Ou
     sources, trouble = list_folder(request.content)
     if sources is None:
         return Outcome(trouble)
-    notebook, findings = read_sources(sources, request.today)
+    notes = Memory(request.state / FOLDER / NOTES, program())
+    notebook, findings = read_sources(sources, request.today, memory=notes)
     state, trouble = load_state(request.state, request.out)
     if notebook is None or state is None:
         return Outcome(in_order((*findings, *trouble)))
@@ -139,6 +141,7 @@ def _run(request: Request, tell: Tell, approve: Approve, workers: Workers) -> Ou
         return outcome
     settle(request.state, keys_kept)
     cache.sweep(keys)
+    notes.sweep()
     return replace(
         outcome,
         published=True,

@@ -23,7 +23,7 @@ from dossier.sites.program import program
 from dossier.store import Content, Held, Store, bytes_of, write_whole
 from dossier.tasks import Job, Made
 
-ENTRIES, BYTES, SHARED = "made", "bytes", "shared"
+ENTRIES, BYTES, SHARED, NOTES = "made", "bytes", "shared", "notes"
 
 
 @dataclass(frozen=True, slots=True)
