@@ -106,3 +106,45 @@ def log(file: Path, room: str, content: Path, *, yes: bool) -> None:
     except DeskError as error:
         fail(str(error))
     sys.exit(FINE)
+
+
+@import_.command(
+    epilog="Example:  dossier import photos ~/camera --instrument heron",
+    short_help="A folder's photographs, each to the visit of its day.",
+)
+@click.argument("folder", type=click.Path(path_type=Path))
+@click.option("--instrument", default="", shell_complete=complete("instrument"))
+@click.option("--yes", is_flag=True, help="Take all that fit one visit, without asking.")
+@click.option("--dry-run", is_flag=True, help="Say what would be done, and do nothing.")
+@content_option
+def photos(folder: Path, instrument: str, content: Path, *, yes: bool, dry_run: bool) -> None:
+    """Offer each photograph of FOLDER to the visit of its day, and name it in that visit's note.
+
+    Its day is the camera's, else that of its name. Each is shown and asked for; in a pipe it only
+    lists. Photographs are copied, and a note's earlier text is kept in the state folder.
+    """
+    from dossier.desk.files import DeskError
+    from dossier.desk.photos import carry_out, offer, photographs
+    from dossier.desk.session import open_notebook
+    from dossier.desk.visit import known_of
+    from dossier.publish.trouble import PublishError
+
+    need_folder(content)
+    today, trouble = day_of(None), False
+    try:
+        if instrument:
+            known_of(open_notebook(content, today), instrument, today)
+        for path in photographs(folder):
+            one = offer(path, open_notebook(content, today), instrument, content)
+            if one.trouble:
+                when = f" ({one.day}, {one.how})" if one.how else ""
+                click.echo(f"{path.name}{when}: {one.trouble}", err=True)
+                trouble = True
+                continue
+            click.echo(f"{path.name} ({one.day}, {one.how}) -> {one.target}")
+            click.echo(f"{one.note}: {one.line.strip()}")
+            if not dry_run and (yes or (sys.stdin.isatty() and click.confirm("Take it?"))):
+                carry_out(one, content, content.resolve().parent / ".dossier")
+    except (DeskError, PublishError) as error:
+        fail(str(error))
+    sys.exit(PROBLEMS if trouble else FINE)
