@@ -6,6 +6,20 @@ PY := .venv/bin/python
 PINS := pyproject.toml .ci/constraints.txt .ci/system.txt .ci/setup
 export PYTHON
 
+# The parts of `make audit`, each of some minutes; audit-disk and so on run one alone.
+AUDIT_drift := tests/audit/test_drift_coverage.py
+AUDIT_mistakes := tests/audit/test_forty_mistakes.py
+AUDIT_hostile := tests/hostile/test_browser.py tests/hostile/test_documents.py
+AUDIT_verify := tests/test_verify.py
+AUDIT_disk := tests/audit/test_failing_disk.py
+AUDIT_kills := tests/audit/test_kills.py tests/audit/test_at_once.py
+AUDIT_cache := tests/audit/test_edits.py tests/audit/test_damaged_state.py
+AUDIT_cluster := tests/sites/test_cluster.py
+AUDIT_leaks := $(wildcard tests/audit/test_no_leaks.py)
+AUDIT_bytes := $(wildcard tests/audit/test_same_bytes.py)
+AUDITS := drift mistakes hostile verify disk kills cache cluster
+AUDITS += $(if $(AUDIT_leaks),leaks) $(if $(AUDIT_bytes),bytes)
+
 .PHONY: help setup build check lint test quick audit bench format words pins wheel clean
 
 help: ## list the targets
@@ -35,8 +49,10 @@ test: .venv/.ready-test ## run every test
 quick: .venv/.ready-test ## run the quick tests: nothing built, no browser
 	@$(PY) -m pytest -m "not slow and not browser"
 
-audit: .venv/.ready-test ## run the long proofs
-	@$(PY) -m pytest -n auto -m audit
+audit: $(AUDITS:%=audit-%) ## run the long proofs, part by part, and record them
+
+audit-%: .venv/.ready-test
+	@DOSSIER_AUDIT=$* $(PY) -m pytest -p tests.audit.recording -n auto -m audit $(AUDIT_$*)
 
 bench: .venv/.ready-test ## time a first build, an idle one and one after a changed note
 	@$(PY) tests/bench.py

@@ -164,7 +164,7 @@ def _store(folder: Path) -> Store:
 def _put(store: Store, page: Kept) -> Entry:
     keys = {path: key_of(page.files[path]) for path in sorted(page.files)}
     for path, key in keys.items():
-        if not store.has(key):
+        if store.get(key) is None:  # missing, or damaged and thereby removed
             store.put(bytes_of(page.files[path]))
     return Entry(client=page.client, files=keys, note=page.note)
 

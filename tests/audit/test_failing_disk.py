@@ -91,7 +91,11 @@ def refused(turned: Turn, again: Callable[[], Shop], every: int, *, lasting: boo
         assert faults_of(result, shop, turned) == [], what
         ended[result.exit_code] += 1
         result = built(shop)
-        assert (result.exit_code, turned.left(shop)) == (0, []), (*what, result.output)
+        assert (result.exit_code, turned.left(shop)) == (0, []), (
+            *what,
+            result.output,
+            result.exception,
+        )
     assert ended[2] > ended.total() / 4
     return ended
 

@@ -105,6 +105,12 @@ def told(tree: Mapping[str, bytes], names: Mapping[str, str]) -> Mapping[str, by
     }
 
 
+def addresses(shop: Shop) -> set[str]:
+    """The folders of the public tree that are named like an address."""
+    names = (path.name for path in (shop.out / "public").iterdir() if path.is_dir())
+    return {name for name in names if re.fullmatch("[0-9a-z]{32,64}", name)}
+
+
 def state_of(shop: Shop) -> State:
     state, trouble = load_state(shop.state, shop.out)
     assert state is not None, trouble
