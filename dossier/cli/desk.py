@@ -65,14 +65,12 @@ def start(folder: Path, today: date | None) -> None:
     type=click.Path(path_type=Path),
     help="With --letter: write it into this file, as text (.txt) or e-mail (.eml).",
 )
-@click.option("--site", default="", help="With --letter: the address at which public/ is reached.")
 @writing
-def visit(  # noqa: PLR0913  # each is an option of the command line
+def visit(
     instrument: str,
     content: Path,
     day: date | None,
     out: Path | None,
-    site: str,
     *,
     lettered: bool,
     printed: bool,
@@ -95,10 +93,10 @@ def visit(  # noqa: PLR0913  # each is an option of the command line
 
     need_folder(content)
     if lettered:
-        _letter(instrument, content, day, out, site)
+        _letter(instrument, content, day, out)
         return
-    if out is not None or site:
-        fail("--out and --site go with --letter.")
+    if out is not None:
+        fail("--out goes with --letter.")
     day = day_of(day)
     try:
         notebook = open_notebook(content, day)
@@ -112,7 +110,7 @@ def visit(  # noqa: PLR0913  # each is an option of the command line
         fail(str(error))
 
 
-def _letter(name: str, content: Path, day: date | None, out: Path | None, site: str) -> None:
+def _letter(name: str, content: Path, day: date | None, out: Path | None) -> None:
     from dossier.desk.files import DeskError, write_new
     from dossier.desk.letter import as_mail, as_text, message
     from dossier.desk.session import open_notebook
@@ -125,7 +123,7 @@ def _letter(name: str, content: Path, day: date | None, out: Path | None, site: 
     try:
         notebook = open_notebook(content, day or today)
         state, _ = load_state(content.resolve().parent / ".dossier", Path("build"))
-        told = message(notebook, name, day, state, site, today)
+        told = message(notebook, name, day, state, today)
         if out is None:
             click.echo(as_text(told), nl=False)
             return

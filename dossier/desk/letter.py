@@ -39,15 +39,13 @@ class Message:
 
 
 def message(
-    notebook: Notebook, name: str, day: date | None, state: State | None, site: str, today: date
+    notebook: Notebook, name: str, day: date | None, state: State | None, today: date
 ) -> Message:
     """The message of an instrument's last visit, or of a day's; of a client, of all they have.
 
-    It tells what was known when that visit ended.  `site` is the address at which public/ is
-    reached, or empty: then no link is in it.  Raises DeskError.
+    It tells what was known when that visit ended.  Without the shop's public address, or a link
+    that is open, there is no address in it.  Raises DeskError.
     """
-    if site and not _WEB.fullmatch(site):
-        raise DeskError(f"{site} is no address such as https://pianos.example.")
     slugs = _instruments(name, notebook)
     client = notebook.clients.get(notebook.instruments[slugs[0]].client)
     if client is None:
@@ -60,7 +58,7 @@ def message(
     shop = notebook.shop
     voice = voice_of(shop, load(shop.locale))
     views = [_view(notebook, slug, when) for slug in visited]
-    link = _link(state, client.id, site, today)
+    link = _link(state, client.id, shop.public_address, today)
     people = client.kind in _PEOPLE
     return Message(letter(views, voice, link, to_people=people), shop, client, when)
 

@@ -16,7 +16,7 @@ from dossier.sites.clients import INDEX
 OWN = "~preview/"
 """Where the preview's own script and style lie; no slug and no folder of a page begins so."""
 
-PREVIEW_POLICY = f"{POLICY}; script-src 'self'; connect-src 'self'"
+PREVIEW_POLICY = f"{POLICY}; connect-src 'self'"
 _META = '<meta http-equiv="Content-Security-Policy"'
 
 

@@ -12,7 +12,7 @@ from dossier.cli import main
 from dossier.desk.files import DeskError
 from dossier.desk.letter import Message, as_mail, as_text, message
 from dossier.publish.state import Link, State
-from tests.desk.shop import notebook, write
+from tests.desk.shop import FILES, notebook, write
 
 TODAY = date(2026, 6, 1)
 VISIT = "instruments/heron/visits/2026-05-02.md"
@@ -80,6 +80,9 @@ STATE = State(links=(Link(token=TOKEN, kind="client", target="marsh", made=TODAY
 ALONE: dict[str, str | None] = {
     "instruments/heron/visits/2024-03-02.md": None,
     "instruments/heron/visits/2025-03-01.md": None,
+    "shop.md": FILES["shop.md"].replace(
+        "name:", "public address: https://pianos.example\nname:", 1
+    ),
     "clients/marsh.md": CLIENT,
     "instruments/heron/instrument.md": "---\nclient: marsh\ntitle: The heron upright\n---\n",
 }
@@ -90,7 +93,7 @@ def told(root: Path, changes: dict[str, str | None], day: date | None = None) ->
     for name, text in {**ALONE, **changes}.items():
         if text is None:
             (content / name).unlink(missing_ok=True)
-    return message(notebook(content), "heron", day, STATE, "https://pianos.example", TODAY)
+    return message(notebook(content), "heron", day, STATE, TODAY)
 
 
 def test_a_visit_is_told_as_a_person_would_and_nothing_private_leaves(tmp_path: Path) -> None:

@@ -53,8 +53,9 @@ def test_a_page_is_served_with_the_preview_s_script_and_a_policy_of_its_own(
     assert "<p>Tuned.</p>" in text
     assert '<script src="/~preview/reload.js" data-stand="one" defer></script>' in text
     assert answer.headers["Content-Security-Policy"] == (
-        "default-src 'none'; style-src 'self'; img-src 'self'; font-src 'self'; base-uri 'none'; "
-        "form-action 'none'; frame-ancestors 'none'; script-src 'self'; connect-src 'self'"
+        "default-src 'none'; style-src 'self'; img-src 'self'; font-src 'self'; "
+        "script-src 'self'; base-uri 'none'; form-action 'none'; frame-ancestors 'none'; "
+        "connect-src 'self'"
     )
     assert answer.headers["Cross-Origin-Resource-Policy"] == "same-origin"
     assert answer.headers["Cache-Control"] == "no-store"
