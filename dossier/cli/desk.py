@@ -22,6 +22,7 @@ from dossier.cli.telling import (
 )
 
 if TYPE_CHECKING:
+    from dossier.diagnostics import Diagnostic
     from dossier.quantities import Period
 
 
@@ -173,7 +174,7 @@ def _tell_unread(stopped: frozenset[str]) -> None:
 def _write_note(path: Path, text: str, content: Path, day: date, edit: bool | None) -> None:
     """Write a begun note and open it, as often as its writer wants to mend what is wrong."""
     from dossier.desk.files import write_new
-    from dossier.desk.session import findings_in, is_untouched, leave
+    from dossier.desk.session import is_untouched, leave
 
     write_new(path, text)
     on_terminal = sys.stdin.isatty() and sys.stdout.isatty()
@@ -191,8 +192,7 @@ def _write_note(path: Path, text: str, content: Path, day: date, edit: bool | No
         if is_untouched(path, text):
             _drop_untouched(path)
             return
-        found = findings_in(content, path, day)
-        show_findings(found, content, quiet=False)
+        found = _offered(content, path, day)
         if exit_code(found) == FINE:
             leave(path, text)
             click.echo(f"Written: {path}")
@@ -200,6 +200,25 @@ def _write_note(path: Path, text: str, content: Path, day: date, edit: bool | No
         if not click.confirm("Open it again?", default=True):
             click.echo(f"Left as it is: {path}", err=True)
             sys.exit(PROBLEMS)
+
+
+def _offered(content: Path, path: Path, day: date) -> tuple[Diagnostic, ...]:
+    """What is wrong with the note, after its writer took over the words that are surely meant."""
+    from dossier.desk.session import findings_in, mend, mended
+
+    asked: set[Diagnostic] = set()
+    while True:
+        found = findings_in(content, path, day)
+        text = path.read_text("utf-8", errors="replace")
+        sure = (one for one in found if one not in asked and mended(text, one) is not None)
+        first = next(sure, None)
+        if first is None:
+            show_findings(tuple(one for one in found if one not in asked), content, quiet=False)
+            return found
+        asked.add(first)
+        show_findings((first,), content, quiet=False)
+        if click.confirm(f"{first.hint} Put it in?", default=True):
+            mend(path, first)
 
 
 def _drop_untouched(path: Path) -> None:
