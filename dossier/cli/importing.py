@@ -14,7 +14,7 @@ from dossier.cli.telling import FINE, PROBLEMS, day_of, exit_code, fail, need_fo
 
 @click.group("import", epilog="Example:  dossier import pitch readings.csv --instrument heron")
 def import_() -> None:
-    """Take over what another program wrote: pitch readings, a logger's file.
+    """Take over what lies elsewhere: pitch readings, a logger's file, photographs, old notes.
 
     Nothing is overwritten, and nothing is believed before you have looked at it.
     """
@@ -148,3 +148,46 @@ def photos(folder: Path, instrument: str, content: Path, *, yes: bool, dry_run: 
     except (DeskError, PublishError) as error:
         fail(str(error))
     sys.exit(PROBLEMS if trouble else FINE)
+
+
+@import_.command(
+    epilog="Example:  dossier import notes ~/old-notes --instrument heron",
+    short_help="Old notes in free text to drafts, word for word.",
+)
+@click.argument("folder", type=click.Path(path_type=Path))
+@click.option("--instrument", required=True, shell_complete=complete("instrument"))
+@click.option("--yes", is_flag=True, help="Write the drafts without asking.")
+@content_option
+def notes(folder: Path, instrument: str, content: Path, *, yes: bool) -> None:
+    """Make a draft of each dated entry in the text files of FOLDER.
+
+    Every word is kept, on the bench alone; what could be a figure is offered behind a #. The drafts
+    hold the client's pages. In a pipe it only lists.
+    """
+    from dossier.desk.files import DeskError, write_new
+    from dossier.desk.old_notes import draft, entries
+    from dossier.desk.session import open_notebook
+    from dossier.desk.visit import known_of, visit_path
+
+    need_folder(content)
+    today = day_of(None)
+    try:
+        known_of(open_notebook(content, today), instrument, today)
+        found, left = entries(folder)
+        for entry in found:
+            click.echo(f"{entry.day}  {entry.file}, lines {entry.first} to {entry.last}")
+        for sentence in left:
+            click.echo(f"{sentence} It stays where it is.", err=True)
+        asks = sys.stdin.isatty()
+        if found and (yes or (asks and click.confirm(f"Write {len(found)} drafts?"))):
+            for entry in found:
+                path = visit_path(content, instrument, entry.day)
+                write_new(path, draft(entry))
+                click.echo(path)
+        elif found:
+            click.echo("Nothing was written: --yes writes the drafts.")
+        else:
+            click.echo("No entry with a date was found.")
+    except DeskError as error:
+        fail(str(error))
+    sys.exit(PROBLEMS if left else FINE)
