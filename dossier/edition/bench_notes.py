@@ -92,8 +92,11 @@ def _pitch_figures(findings: Findings, voice: Voice) -> Iterator[Fact]:
     when = voice.form.date(last.when)
     if last.found:
         yield Fact(w("Found"), voice.cents(last.found.overall.cents), when)
-        for name, level in last.found.levels:
-            yield Fact(capital(w.term(name)), voice.cents(level.cents), when)
+        if last.found.levels:
+            levels = (
+                f"{w.term(name)} {voice.cents(level.cents)}" for name, level in last.found.levels
+            )
+            yield Fact(w("By register"), ", ".join(levels), when)
     if last.left:
         yield Fact(w("Left"), voice.cents(last.left.overall.cents), when)
     if last.work is not WorkClass.NONE:

@@ -174,7 +174,7 @@ def not_found(sender: Sender, words: Words, theme: Theme, root: str = "/") -> by
 
 def _bench(name: str, view: BenchIndex, words: Words, theme: Theme, root: str) -> bytes:
     context = _context(view.sender, {}, words, theme, root)
-    return _rendered(theme, name, context | {"view": view})
+    return _rendered(theme, name, context | {"view": view} | _scripted(theme, "sift", root))
 
 
 def _context(

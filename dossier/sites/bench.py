@@ -35,7 +35,7 @@ def bench_tree(
 ) -> dict[str, Content]:
     """All of the bench's pages, by path below its folder; it is never uploaded."""
     from dossier.render import html
-    from dossier.render.assets import site_assets
+    from dossier.render.assets import script, site_assets
 
     notebook, voice, theme = ground.notebook, ground.voice, ground.theme
     listed = Listed(
@@ -50,6 +50,7 @@ def bench_tree(
     return {
         **sites.bench,
         **site_assets(theme, view.sender),
+        script(theme, "sift"): theme.files["screen/sift.js"],
         "index.html": html.bench_index(view, words, theme),
         "due.html": html.bench_due(view, words, theme),
         "open.html": html.bench_open(view, words, theme),

@@ -30,7 +30,7 @@ from dossier.edition.pages import InstrumentView
 from dossier.model import History, Release
 from dossier.read.client import RELEASABLE
 from dossier.render import html
-from dossier.render.assets import site_assets
+from dossier.render.assets import script, site_assets
 from dossier.render.data import history_json
 from dossier.sites.issue import statement_files, statements
 from dossier.tasks import Job, Made, make
@@ -187,6 +187,7 @@ def _bench(made: Made, known: History, text: str) -> dict[str, bytes]:
     return {
         **{path: data for path, data in made.bench.items() if isinstance(data, bytes)},
         **site_assets(theme, view.sender),
+        script(theme, "sift"): theme.files["screen/sift.js"],
         "index.html": html.bench_index(view, words, theme),
         "due.html": html.bench_due(view, words, theme),
         "open.html": html.bench_open(view, words, theme),
