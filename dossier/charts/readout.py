@@ -97,7 +97,7 @@ def _target(row: Row, drawn: AgainstTarget, form: Formatter) -> str:
         return ""
     where = f", {row['note']}" if row["note"] else ""
     how = f", {row['how']}" if row["how"] else ""
-    shown = form.number(row["value"], 2).rstrip("0").rstrip(".,")
+    shown = form.number(row["value"], 3).rstrip("0").rstrip(".,")
     return f"{_day(row, form)}{where}{how}: {drawn.kind} {shown}\u00a0{drawn.unit}".rstrip()
 
 

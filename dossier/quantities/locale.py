@@ -77,6 +77,17 @@ class Formatter:
             return self._measure(_decimal(nm) / IN_LB, "in·lb", digits, 1)
         return self._measure(nm, "N·m", digits, 2)
 
+    def on_axis(self, x: Decimal | float, unit: str) -> tuple[float, str]:
+        """Give a figure in mm or N·m, or in a unit of all shops, as an axis takes it: figure, unit.
+
+        A range's open end stays infinite.
+        """
+        if self.units == "imperial" and unit == "mm":
+            return round(float(x) / float(INCH), 4), "in"
+        if self.units == "imperial" and unit == "N·m":
+            return round(float(x) / float(IN_LB), 2), "in·lb"
+        return float(x), unit
+
     def hertz(self, x: Decimal | float, digits: int | None = None) -> str:
         """Write a frequency in Hz."""
         return self._measure(x, "Hz", digits, 2)
