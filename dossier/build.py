@@ -9,7 +9,7 @@ from datetime import date
 
 from dossier.charts.engine import engine, engine_name
 from dossier.checks import run_checks
-from dossier.diagnostics import Diagnostic, Severity, in_order
+from dossier.diagnostics import Diagnostic, Severity, Span, in_order
 from dossier.edition import client_view, voice_of
 from dossier.edition.identity import sender
 from dossier.edition.pages import InstrumentRow
@@ -47,11 +47,12 @@ from dossier.sites.program import program
 from dossier.sites.workers import Workers, processes
 from dossier.store import Content, Memory
 from dossier.tasks import CHARTS
-from dossier.theme import Theme, accent, find_theme
+from dossier.theme import Theme, accent, broken, find_theme, pale
 from dossier.words import load
 
 __all__ = ["Approve", "Outcome", "Request", "UnknownClientError", "run"]
 
+THEME = Span("theme/colours.toml")
 LOCK_SECONDS = 30.0
 
 Approve = Callable[[tuple[ClientChanges, ...]], bool]
@@ -97,6 +98,9 @@ def _run(request: Request, tell: Tell, approve: Approve, workers: Workers) -> Ou
     keeping, lost = load_kept(request.state, lambda: standing_sum(request.out))
     _refuse_strangers(request, notebook, keeping)
     theme = find_theme(request.content / "theme")
+    if fault := broken(theme):
+        hint = "Mend it, or take the file away: the house's own is then used."
+        return Outcome(in_order((*findings, Diagnostic("theme-colours", f"{fault}.", THEME, hint))))
     voice = voice_of(notebook.shop, load(notebook.shop.locale))
     ground = Ground(notebook, voice, theme, request.today)
     standing = _standing(request, notebook, keeping)
@@ -229,12 +233,15 @@ def not_found_page(ground: Ground) -> bytes:
 
 
 def _colour(notebook: Notebook, theme: Theme) -> tuple[Diagnostic, ...]:
-    """A warning where the shop's colour can't be read on the theme's ground."""
+    """A warning where the shop's colour, or one of its theme, can't be read on its ground."""
     _, reason = accent(theme, notebook.shop.look.accent)
+    faint = tuple(
+        Diagnostic("theme-pale", f"{one}.", THEME, severity=Severity.WARNING) for one in pale(theme)
+    )
     if not reason:
-        return ()
+        return faint
     span = notebook.shop.look.span
-    return (Diagnostic("accent", f"{reason}.", span, severity=Severity.WARNING),)
+    return (Diagnostic("accent", f"{reason}.", span, severity=Severity.WARNING), *faint)
 
 
 def _count(suffix: str, *trees: Mapping[str, Content]) -> int:

@@ -40,9 +40,9 @@ def script(charts: Mapping[str, str]) -> bytes:
 
 
 def _chart(drawn: Drawn, form: Formatter) -> Node:
-    from dossier.charts import spec
+    from dossier.charts import written
 
-    made = spec(drawn, LIGHT, "screen")
+    made: Node = json.loads(written(drawn, LIGHT, "screen"))
     _say(made, drawn, form)
     stretch = _stretch(made, drawn, form)
     if stretch:

@@ -206,3 +206,18 @@ def times(folder: Path) -> dict[str, int]:
     return {
         path.relative_to(folder).as_posix(): path.stat().st_mtime_ns for path in folder.rglob("*")
     }
+
+
+def test_a_theme_with_a_broken_table_of_colours_stops_the_build_and_is_pointed_at(
+    shop: Shop,
+) -> None:
+    shop.good()
+    before = shop.public()
+    shop.write("theme/colours.toml", "[light]\npaper = 1\n")
+    outcome = shop.build()
+    assert errors(outcome) == [
+        "theme/colours.toml:1:1: error: colours.toml: [light] paper is no colour such as #2f5d50. "
+        "Mend it, or take the file away: the house's own is then used."
+    ]
+    assert not outcome.published
+    assert shop.public() == before
