@@ -21,6 +21,7 @@ from queue import SimpleQueue
 from threading import Condition, Event, Thread
 from urllib.parse import unquote, urlsplit
 
+from dossier.charts.engine import engine, engine_name
 from dossier.preview.overlay import OWN, PREVIEW_POLICY, bare_page, with_overlay
 from dossier.preview.site import BENCH, Pages, Renewed, Told, Workbench, fault
 from dossier.publish.headers import HEADERS
@@ -196,6 +197,9 @@ class _Handler(BaseHTTPRequestHandler):
                 preview.looked_at.put(path)
                 data = with_overlay(data, path, pages, stand)
             self._send(HTTPStatus.OK, data, suffix)
+            return
+        if PurePosixPath(name).name == engine_name():
+            self._send(HTTPStatus.OK, engine(), ".js")
             return
         said = "There is no such page." if pages.files else "No page could be made yet."
         self._send(HTTPStatus.NOT_FOUND, bare_page(name, pages, stand, said), ".html")

@@ -216,8 +216,10 @@ def test_a_theme_with_a_broken_table_of_colours_stops_the_build_and_is_pointed_a
     shop.write("theme/colours.toml", "[light]\npaper = 1\n")
     outcome = shop.build()
     assert errors(outcome) == [
-        "theme/colours.toml:1:1: error: colours.toml: [light] paper is no colour such as #2f5d50. "
-        "Mend it, or take the file away: the house's own is then used."
+        (
+            "theme/colours.toml:1:1: error: colours.toml: [light] paper is no colour such as "
+            "#2f5d50. Mend it, or take the file away: the house's own is then used."
+        )
     ]
     assert not outcome.published
     assert shop.public() == before

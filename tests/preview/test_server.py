@@ -8,6 +8,7 @@ from pathlib import Path
 
 import pytest
 
+from dossier.charts.engine import engine_name
 from dossier.preview import PortTakenError, Preview
 from dossier.preview.site import Pages, Workbench
 
@@ -151,3 +152,13 @@ def test_a_taken_port_is_said(preview: Preview, tmp_path: Path) -> None:
     assert str(error.value) == (
         f"Port {preview.port} is taken or not yours to open. Leave --port out for a free one."
     )
+
+
+def test_what_draws_charts_in_a_browser_is_served_beside_the_pages(preview: Preview) -> None:
+    for folder in ("bench", "public"):
+        answer, text = ask(preview, f"/{folder}/assets/{engine_name()}")
+        assert (answer.status, answer.headers["Content-Type"]) == (
+            200,
+            "text/javascript; charset=utf-8",
+        )
+        assert "window.vegaEmbed=" in text
