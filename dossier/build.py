@@ -38,14 +38,14 @@ from dossier.publish.trouble import LostPageError
 from dossier.quantities import suggest
 from dossier.read import list_folder, read_sources
 from dossier.sites.bench import Ground, bench_tree
-from dossier.sites.cache import NOTES, Cache, key_for
+from dossier.sites.cache import Cache, key_for
 from dossier.sites.clients import INDEX, assemble, instruments_of, with_sites
 from dossier.sites.idle import FOLDER, given, remember
 from dossier.sites.jobs import Tell, jobs, make_all
 from dossier.sites.outcome import Outcome, Request
-from dossier.sites.program import program
+from dossier.sites.recalling import Maker
 from dossier.sites.workers import Workers, processes
-from dossier.store import Content, Memory
+from dossier.store import Content
 from dossier.tasks import CHARTS
 from dossier.theme import Theme, accent, broken, find_theme, pale
 from dossier.words import load
@@ -70,7 +70,6 @@ def run(request: Request, tell: Tell, approve: Approve, workers: Workers | None 
     Raises UnknownClientError, and PublishError where folders or the disk are in
     the way.
     """
-    workers = workers or processes(request.jobs)
     refuse_places(Places(request.content, request.out, request.state))
     with one_build(request.state, LOCK_SECONDS):
         try:
@@ -79,18 +78,19 @@ def run(request: Request, tell: Tell, approve: Approve, workers: Workers | None 
             return _remembered(request, tell, approve, workers)
 
 
-def _remembered(request: Request, tell: Tell, approve: Approve, workers: Workers) -> Outcome:
+def _remembered(request: Request, tell: Tell, approve: Approve, workers: Workers | None) -> Outcome:
     before = given(request)
     outcome = _run(request, tell, approve, workers)
     remember(request, before, outcome)
     return outcome
 
 
-def _run(request: Request, tell: Tell, approve: Approve, workers: Workers) -> Outcome:
+def _run(request: Request, tell: Tell, approve: Approve, workers: Workers | None) -> Outcome:
     sources, trouble = list_folder(request.content)
     if sources is None:
         return Outcome(trouble)
-    notes = Memory(request.state / FOLDER / NOTES, program())
+    cache = Cache(request.state / FOLDER)
+    notes = cache.notes
     notebook, findings = read_sources(sources, request.today, memory=notes)
     state, trouble = load_state(request.state, request.out)
     if notebook is None or state is None:
@@ -111,8 +111,10 @@ def _run(request: Request, tell: Tell, approve: Approve, workers: Workers) -> Ou
     opened = open_links(State(links=(*state.links, *minted)), clients, request.today)
     links = _addresses(opened)
     wanted, unread = jobs(notebook, keeping, sources, theme, links, request.today, pdf=request.pdf)
-    cache, keys = Cache(request.state / FOLDER), {key_for(job): job for job in wanted}
-    made, failed = make_all(keys, cache, workers, tell)
+    keys = {key_for(job): job for job in wanted}
+    # Workers of another machine share no disk, and so no memory.
+    maker = Maker(cache.parts) if workers is None else None
+    made, failed = make_all(keys, cache, workers or processes(request.jobs), tell, maker)
     sites = assemble(notebook, keeping, made, standing, front(ground))
     # A client of whom nothing could be made has no site, and gets no address to it.
     minted = tuple(link for link in minted if link.target in sites.sites)

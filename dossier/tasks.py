@@ -25,6 +25,7 @@ if TYPE_CHECKING:
     from dossier.charts import Medium
     from dossier.edition import Told
     from dossier.pictures import Picture
+    from dossier.quantities import Formatter
 
 PDF, DATA, CALENDAR, CARD = "dossier.pdf", "history.json", "visits.ics", "card.pdf"
 CHARTS = re.compile(r"/charts-[0-9a-f]{10}\.js$")
@@ -57,7 +58,8 @@ class Made:
 
     `owner` are files by their path below the client's root, `bench` below the bench's; `rows` are
     the instrument in the owner's and in the bench's lists; `said` is what the owner's page says;
-    `steady` are the first and last day on which the same would be made.
+    `steady` are the first and last day on which the same would be made; `recalled` the keys in a
+    memory of what it is made of, where there was one.
     """
 
     instrument: str
@@ -71,16 +73,31 @@ class Made:
     said: tuple[str, ...]
     limits: tuple[str, ...]
     steady: tuple[date, date]
+    recalled: tuple[str, ...] = ()
 
 
 class Hand(Protocol):
-    """Who draws charts and encodes pictures, the two slow things: one who remembers, or none."""
+    """Who does what is slow: one who remembers, or one who doesn't."""
 
     def draw(self, figures: tuple[Figure, ...], medium: Medium) -> Mapping[str, str]:
         """The figures' SVG by their ids."""
 
+    def explore(self, figures: tuple[Figure, ...], form: Formatter) -> Mapping[str, str]:
+        """The figures' charts for a browser, as JSON by their ids."""
+
     def picture(self, data: bytes, name: str) -> Picture:
         """A photograph as the pages show it.  Raises PictureError."""
+
+    def document(
+        self,
+        view: InstrumentView,
+        charts: Mapping[str, str],
+        pictures: Mapping[str, bytes],
+        words: Words,
+        theme: Theme,
+        data: bytes,
+    ) -> bytes:
+        """The PDF.  Raises PdfError."""
 
 
 class PlainHand:
@@ -91,15 +108,36 @@ class PlainHand:
 
         return draw(figures, LIGHT, medium)
 
+    def explore(self, figures: tuple[Figure, ...], form: Formatter) -> Mapping[str, str]:
+        from dossier.charts.explorable import charts
+
+        return charts(figures, form)
+
     def picture(self, data: bytes, name: str) -> Picture:
         from dossier.pictures import picture
 
         return picture(data, name)
 
+    def document(
+        self,
+        view: InstrumentView,
+        charts: Mapping[str, str],
+        pictures: Mapping[str, bytes],
+        words: Words,
+        theme: Theme,
+        data: bytes,
+    ) -> bytes:
+        from dossier.render.pdf import document
+
+        return document(view, charts, pictures, words, theme, data)
+
 
 @dataclass(frozen=True, slots=True)
 class _Shelf:
-    """Pictures ready for pages and paper; the charts for screen, print and a browser, by id."""
+    """Pictures ready for pages and paper; the charts for screen, print and a browser, by id.
+
+    `hand` is who made them.
+    """
 
     files: dict[str, bytes]
     pages: dict[str, PictureFile]
@@ -107,6 +145,7 @@ class _Shelf:
     screen: dict[str, str]
     print: dict[str, str]
     explored: dict[str, str]
+    hand: Hand
 
 
 def make(job: Job, hand: Hand | None = None) -> Made:
@@ -180,7 +219,7 @@ def _shelf(job: Job, view: InstrumentView, hand: Hand) -> _Shelf:
         pages[name] = PictureFile(small, made.width, made.height, large)
         paper[name] = made.small
     screen, printed, explored = _drawn(job, _figures(view), hand)
-    return _Shelf(files, pages, paper, screen, printed, explored)
+    return _Shelf(files, pages, paper, screen, printed, explored, hand)
 
 
 def _owners_share(
@@ -214,6 +253,7 @@ def _owners_share(
         screen=screen,
         print=printed,
         explored=explored,
+        hand=hand,
     )
 
 
@@ -234,7 +274,6 @@ def _drawn(job: Job, figures: tuple[Figure, ...], hand: Hand) -> tuple[dict[str,
 
     if not figures:
         return {}, {}, {}
-    from dossier.charts.explorable import charts
     from dossier.edition import voice_of
     from dossier.words import load
 
@@ -243,7 +282,7 @@ def _drawn(job: Job, figures: tuple[Figure, ...], hand: Hand) -> tuple[dict[str,
     return (
         {name: for_screen(svg, LIGHT) for name, svg in screen.items()},
         dict(hand.draw(figures, "print")) if job.pdf else {},
-        charts(figures, voice_of(shop, load(shop.locale)).form),
+        dict(hand.explore(figures, voice_of(shop, load(shop.locale)).form)),
     )
 
 
@@ -347,8 +386,7 @@ def _card(job: Job, owner: InstrumentView, words: Words) -> dict[str, bytes]:
 def _document(
     job: Job, view: InstrumentView, shelf: _Shelf, words: Words, data: bytes
 ) -> dict[str, bytes]:
-    from dossier.render.pdf import document
-
     if not job.pdf:
         return {}
-    return {f"{view.slug}/{PDF}": document(view, shelf.print, shelf.paper, words, job.theme, data)}
+    made = shelf.hand.document(view, shelf.print, shelf.paper, words, job.theme, data)
+    return {f"{view.slug}/{PDF}": made}

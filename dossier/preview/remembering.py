@@ -23,7 +23,7 @@ MOST = 2000
 
 
 @dataclass(slots=True)
-class RememberingHand:
+class RememberingHand(PlainHand):
     """Draws a chart again only where its figures differ, and encodes a picture once."""
 
     charts: dict[tuple[Figure, Medium], str] = field(default_factory=dict)

@@ -20,10 +20,10 @@ from pydantic import TypeAdapter, ValidationError
 
 from dossier.edition.pages import DueRow, InstrumentRow, OpenRow
 from dossier.sites.program import program
-from dossier.store import Content, Held, Store, bytes_of, write_whole
+from dossier.store import Content, Held, Memory, Store, bytes_of, write_whole
 from dossier.tasks import Job, Made
 
-ENTRIES, BYTES, SHARED, NOTES = "made", "bytes", "shared", "notes"
+ENTRIES, BYTES, SHARED, NOTES, PARTS = "made", "bytes", "shared", "notes", "parts"
 
 
 @dataclass(frozen=True, slots=True)
@@ -41,6 +41,7 @@ class _Entry:
     said: tuple[str, ...]
     limits: tuple[str, ...]
     steady: tuple[date, date]
+    recalled: tuple[str, ...]
 
 
 @dataclass(frozen=True, slots=True)
@@ -52,6 +53,16 @@ class Cache:
     @property
     def _store(self) -> Store:
         return Store(self.folder / BYTES)
+
+    @property
+    def parts(self) -> Memory:
+        """What remembers charts, pictures and documents."""
+        return Memory(self.folder / PARTS, program())
+
+    @property
+    def notes(self) -> Memory:
+        """What remembers what the notes of an instrument say."""
+        return Memory(self.folder / NOTES, program())
 
     def made(self, key: str, today: date) -> Made | None:
         """What a job of that key gives on a day; None where it isn't known or no longer whole.
@@ -136,13 +147,16 @@ class Cache:
         wanted = set(keys)
         shared = (self.folder / SHARED).glob("*")
         kept = {path.read_text("ascii", errors="replace") for path in shared}
+        parts: set[str] = set()
         for path in (self.folder / ENTRIES).glob("*"):
             entry = self._entry(path.name) if path.name in wanted else None
             if entry is None:
                 path.unlink(missing_ok=True)
             else:
                 kept |= {*entry.owner.values(), *entry.bench.values()}
+                parts |= set(entry.recalled)
         self._store.sweep(kept)
+        self.parts.sweep(parts)
 
     def _path(self, key: str) -> Path:
         return self.folder / ENTRIES / key

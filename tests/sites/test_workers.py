@@ -1,5 +1,6 @@
 """Tasks give the same here, over threads and over processes, and one that fails stops no other."""
 
+import math
 import os
 import signal
 import subprocess
@@ -14,21 +15,14 @@ from dossier.sites import workers
 from dossier.sites.workers import Here, LostWorkerError, Workers, over, processes
 
 
-def halved(number: int) -> int:
-    if number % 2:
-        message = f"{number} is odd"
-        raise ValueError(message)
-    return number // 2
-
-
 def threads(_: int) -> Executor:
     return ThreadPoolExecutor(2)
 
 
 @pytest.mark.parametrize("chosen", [processes(1), threads, processes(2)])
 def test_each_task_comes_back_with_its_result_or_its_error(chosen: Workers) -> None:
-    done = {task: str(result) for task, result in over(chosen, halved, (2, 3, 8))}
-    assert done == {2: "1", 3: "3 is odd", 8: "4"}
+    done = {task: str(result) for task, result in over(chosen, math.sqrt, (1, -1, 4))}
+    assert done == {1: "1.0", -1: "math domain error", 4: "2.0"}
 
 
 def test_workers_are_opened_anew_before_they_have_grown(monkeypatch: pytest.MonkeyPatch) -> None:
@@ -39,7 +33,7 @@ def test_workers_are_opened_anew_before_they_have_grown(monkeypatch: pytest.Monk
         return Here()
 
     monkeypatch.setattr(workers, "AT_ONCE", 2)
-    assert dict(over(counted, halved, (0, 2, 4, 6, 8))) == {0: 0, 2: 1, 4: 2, 6: 3, 8: 4}
+    assert dict(over(counted, math.sqrt, (0, 1, 4, 9, 16))) == {0: 0, 1: 1, 4: 2, 9: 3, 16: 4}
     assert opened == [2, 2, 1]
 
 
@@ -47,7 +41,7 @@ def test_nothing_to_do_opens_nothing() -> None:
     def never(_: int) -> Executor:
         raise AssertionError
 
-    assert list(over(never, halved, ())) == []
+    assert list(over(never, math.sqrt, ())) == []
 
 
 def ends_once(place: str) -> str:
