@@ -13,6 +13,7 @@ from dossier.diagnostics import Diagnostic, Severity, Span, in_order
 from dossier.edition import client_view, voice_of
 from dossier.edition.identity import sender
 from dossier.edition.pages import InstrumentRow
+from dossier.guide.site import FOLDER as GUIDE
 from dossier.model import Notebook
 from dossier.publish.folder import one_build
 from dossier.publish.gate import SHARED
@@ -247,4 +248,6 @@ def _colour(notebook: Notebook, theme: Theme) -> tuple[Diagnostic, ...]:
 
 
 def _count(suffix: str, *trees: Mapping[str, Content]) -> int:
-    return sum(path.endswith(suffix) for tree in trees for path in tree)
+    """How many of the shop's own files end so: the guide is the same for every shop."""
+    own = (path for tree in trees for path in tree if not path.startswith(f"{GUIDE}/"))
+    return sum(path.endswith(suffix) for path in own)

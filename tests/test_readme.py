@@ -8,11 +8,11 @@ from pathlib import Path
 
 import pytest
 
-from dossier.desk.schema import schema
 from dossier.model import COMPONENTS
 from dossier.publish.state import TOKEN_BYTES
 from dossier.read import Occasion, Setting, read_visit_text
 from dossier.read.work import WORK_KINDS
+from dossier.schemas.schema import schema
 
 DAY = date(2026, 3, 14)
 

@@ -11,11 +11,12 @@ import pytest
 import yaml
 from jsonschema import Draft7Validator, Draft202012Validator
 
-from dossier.desk.schema import KINDS, schema, schema_text, write_schemas
+from dossier.desk.schema import write_schemas
 from dossier.read import open_folder, read_notebook
 from dossier.read.frontmatter import split
 from dossier.read.text import decode
 from dossier.read.yaml_nodes import NoteLoader
+from dossier.schemas.schema import KINDS, schema, schema_text
 from tests.conftest import DEMO_TODAY
 from tests.read.tiny_shop import SHOP, read_all
 

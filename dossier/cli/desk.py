@@ -355,25 +355,26 @@ def schema(kind: str | None, out: Path | None, dialect: str, content: Path) -> N
     The kinds are shop, client, instrument, visit, round, room and inbox. Where there are notes, the
     measured kinds and marks that shop.md adds are in it.
     """
-    from dossier.desk import schema as desk
     from dossier.desk.files import DeskError
+    from dossier.desk.schema import write_schemas
     from dossier.read import read_notebook
+    from dossier.schemas.schema import KINDS, schema_text
 
-    known = [name for name, _, _ in desk.KINDS]
+    known = [name for name, _, _ in KINDS]
     if kind is not None and kind not in known:
         fail(f"There is no kind {kind}. The kinds are {', '.join(known)}.")
     notebook = read_notebook(content, day_of(None))[0] if content.is_dir() else None
     shop = notebook.shop if notebook is not None else None
     if out is not None:
         try:
-            written = desk.write_schemas(out, shop, dialect)
+            written = write_schemas(out, shop, dialect)
         except DeskError as error:
             fail(str(error))
         for path in written:
             click.echo(path)
     elif kind is not None:
-        click.echo(desk.schema_text(kind, shop, dialect), nl=False)
+        click.echo(schema_text(kind, shop, dialect), nl=False)
     else:
-        for name, place, title in desk.KINDS:
+        for name, place, title in KINDS:
             click.echo(f"{name:<12}{place:<32}{title}")
         click.echo("Print one by its name, or write all of them with --out FOLDER.")

@@ -75,6 +75,22 @@ ALONE = Beside()
 
 
 @dataclass(frozen=True, slots=True)
+class GuidePage:
+    """A page of the guide: the file's name without its end, and its text as Markdown.
+
+    `before` and `after` are the pages beside it in the order of the guide, as name and title; ""
+    where there is none.
+    """
+
+    name: str
+    title: str
+    group: str
+    markdown: str
+    before: tuple[str, str] = ("", "")
+    after: tuple[str, str] = ("", "")
+
+
+@dataclass(frozen=True, slots=True)
 class Part:
     """A part of an instrument's page: its anchor, which names its template, and when it stands."""
 
@@ -162,6 +178,19 @@ def bench_due(view: BenchIndex, words: Words, theme: Theme, root: str = "") -> b
 def bench_open(view: BenchIndex, words: Words, theme: Theme, root: str = "") -> bytes:
     """All that is open, by instrument."""
     return _bench("bench-open.html", view, words, theme, root)
+
+
+def guide_page(
+    page: GuidePage, names: Mapping[str, str], sender: Sender, words: Words, theme: Theme
+) -> bytes:
+    """A page of the guide, one folder below the bench's root; `names` are the pages to lead to."""
+    around = markdown.Surroundings(1, {}, words("Table"), names)
+    context = _context(sender, {}, words, theme, "../") | {
+        "page": page,
+        "text": _trusted(markdown.to_html(page.markdown, around)),
+        "headings": markdown.headings(page.markdown),
+    }
+    return _rendered(theme, "guide.html", context)
 
 
 def not_found(sender: Sender, words: Words, theme: Theme, root: str = "/") -> bytes:

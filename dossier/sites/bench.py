@@ -34,6 +34,7 @@ def bench_tree(
     findings: tuple[Diagnostic, ...],
 ) -> dict[str, Content]:
     """All of the bench's pages, by path below its folder; it is never uploaded."""
+    from dossier.guide.site import FOLDER, guide_tree
     from dossier.render import html
     from dossier.render.assets import script, site_assets
 
@@ -47,8 +48,10 @@ def bench_tree(
     told = tuple(str(one) for one in findings if one.severity is not Severity.INFO)
     view = bench_index(notebook.shop, voice, ground.today, listed, addresses, told)
     words = voice.words
+    guide = guide_tree(notebook.shop, view.sender, theme)
     return {
         **sites.bench,
+        **{f"{FOLDER}/{path}": page for path, page in guide.items()},
         **site_assets(theme, view.sender),
         script(theme, "sift"): theme.files["screen/sift.js"],
         "index.html": html.bench_index(view, words, theme),

@@ -17,7 +17,7 @@ def program() -> str:
     total = hashlib.sha256()
     package = Path(__file__).resolve().parent.parent
     for path in sorted(package.rglob("*")):
-        if path.suffix in (".py", ".mo"):
+        if path.suffix in (".py", ".mo", ".md"):
             total.update(path.relative_to(package).as_posix().encode() + b"\0")
             total.update(path.read_bytes())
     for engine in ENGINES:
