@@ -12,11 +12,11 @@ from dataclasses import dataclass, field
 from datetime import date
 from typing import Any
 
-from dossier.desk.schema import _fields as fields_of
 from dossier.publish.state import Link
 from dossier.read import Field
 from dossier.read.client import EDITIONS, RELEASABLE
 from dossier.read.provenance import EVENT_KINDS
+from dossier.schemas.schema import _fields as fields_of
 from tests.audit.canary_pictures import photograph
 from tests.audit.canary_values import AMOUNT, DAY, SETTING, TEXT, filled, forms, written
 
