@@ -17,6 +17,7 @@ from dossier.tasks import PlainHand
 if TYPE_CHECKING:
     from dossier.charts import Medium
     from dossier.pictures import Picture
+    from dossier.quantities import Formatter
 
 MOST = 2000
 """Charts or pictures that are remembered; a chart is about 40 kB, a picture up to 600 kB."""
@@ -27,6 +28,7 @@ class RememberingHand(PlainHand):
     """Draws a chart again only where its figures differ, and encodes a picture once."""
 
     charts: dict[tuple[Figure, Medium], str] = field(default_factory=dict)
+    explored: dict[tuple[Figure, Formatter], str] = field(default_factory=dict)
     pictures: dict[tuple[str, str], Picture] = field(default_factory=dict)
     plain: PlainHand = field(default_factory=PlainHand)
 
@@ -38,6 +40,16 @@ class RememberingHand(PlainHand):
         drawn = self.plain.draw(new, medium) if new else {}
         self.charts |= {(one, medium): drawn[one.id] for one in new}
         return {one.id: self.charts[one, medium] for one in figures}
+
+    def explore(self, figures: tuple[Figure, ...], form: Formatter) -> Mapping[str, str]:
+        keys = {one: (one, form) for one in figures}
+        new = tuple(one for one in figures if keys[one] not in self.explored)
+        if len(self.explored) + len(new) > MOST:
+            self.explored.clear()
+            new = figures
+        made = self.plain.explore(new, form) if new else {}
+        self.explored |= {keys[one]: made[one.id] for one in new}
+        return {one.id: self.explored[keys[one]] for one in figures}
 
     def picture(self, data: bytes, name: str) -> Picture:
         key = (hashlib.sha256(data).hexdigest(), name)
