@@ -54,8 +54,8 @@ audit: $(AUDITS:%=audit-%) ## run the long proofs, part by part, and record them
 audit-%: .venv/.ready-test
 	@DOSSIER_AUDIT=$* $(PY) -m pytest -p tests.audit.recording -n auto -m audit $(AUDIT_$*)
 
-bench: .venv/.ready-test ## time a first build, an idle one and one after a changed note
-	@$(PY) tests/bench.py
+bench: .venv/.ready-test ## time whole shops: a first build, an idle one, one after a changed note
+	@$(PY) -m tests.bench
 	@$(PY) -m tests.bench_analysis
 
 format: .venv/.ready-test ## lay out the code

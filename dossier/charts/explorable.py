@@ -10,7 +10,7 @@ import json
 from collections.abc import Iterator, Mapping, Sequence
 from typing import Any
 
-from dossier.charts.heading import MOVES
+from dossier.charts.lettering import MOVES
 from dossier.charts.palette import LIGHT, property_of, tokens
 from dossier.edition.figures import CostYears, Drawn, Figure, SeasonAir
 from dossier.quantities import Formatter, key_name

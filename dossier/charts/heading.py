@@ -9,10 +9,8 @@ from typing import Any
 import altair as alt
 
 from dossier.charts import lettering
+from dossier.charts.lettering import MOVES
 from dossier.charts.sheet import TEXT_FACE, Look, Record, Sheet, layer, still
-
-MOVES = "at a place of the axis"
-"""The description of lettering that stands where it does because of the axis from left to right."""
 
 
 @dataclass(frozen=True, slots=True)
