@@ -311,6 +311,22 @@ def _charts(
     return files, beside
 
 
+def _with_life(job: Job, view: InstrumentView, shelf: _Shelf) -> _Shelf:
+    """The shelf with the view's own picture of the life: for a wide screen, a narrow one, paper."""
+    from dossier.charts import LIGHT, for_screen
+    from dossier.charts.life import NARROW, PAPER, WIDE, draw_life
+
+    if view.life is None:
+        return shelf
+    sizes = (("life", WIDE), ("life-narrow", NARROW))
+    screen = {
+        name: for_screen(draw_life(view.life, LIGHT, width, links=True), LIGHT)
+        for name, width in sizes
+    }
+    paper = {"life": draw_life(view.life, LIGHT, PAPER, links=False)} if job.pdf else {}
+    return replace(shelf, screen={**shelf.screen, **screen}, print={**shelf.print, **paper})
+
+
 def _named(data: bytes, suffix: str) -> str:
     """A picture's path: its content alone, for a file's own name can tell of people."""
     return f"assets/{hashlib.sha256(data).hexdigest()[:16]}{suffix}"
@@ -322,7 +338,7 @@ def _owner_files(job: Job, view: InstrumentView, shelf: _Shelf, words: Words) ->
     from dossier.render.data import history_json
     from dossier.render.html import instrument_page
 
-    slug = view.slug
+    slug, shelf = view.slug, _with_life(job, view, shelf)
     data = history_json(view)
     files = {**site_assets(job.theme, view.sender), **shelf.files, f"{slug}/{DATA}": data}
     files |= _document(job, view, shelf, words, data)
@@ -353,7 +369,7 @@ def _bench_files(job: Job, view: InstrumentView, shelf: _Shelf, words: Words) ->
     from dossier.render.data import history_json
     from dossier.render.html import instrument_page
 
-    slug = view.slug
+    slug, shelf = view.slug, _with_life(job, view, shelf)
     charts, beside = _charts(job, view, shelf, words, "assets/")
     beside = replace(
         beside,

@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from datetime import date
 
 from dossier.edition.figures import Figure
+from dossier.edition.life import LifePicture
 from dossier.edition.view import (
     AdviceLine,
     ConditionLine,
@@ -150,6 +151,7 @@ class InstrumentView:
     limits: tuple[str, ...]
     sender: Sender
     outlook: tuple[str, ...] = ()
+    life: LifePicture | None = None
     bench: BenchNotes | None = None
     statement: Statement | None = None
 

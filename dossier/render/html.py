@@ -17,6 +17,8 @@ from urllib.parse import quote
 from jinja2 import DictLoader, Environment, StrictUndefined
 from markupsafe import Markup
 
+from dossier.charts import LIGHT, for_screen
+from dossier.charts.life import draw_sign
 from dossier.edition.pages import BenchIndex, ClientView, InstrumentView
 from dossier.edition.view import Passage, Sender
 from dossier.render import assets, figure_csv, markdown
@@ -101,14 +103,14 @@ class Part:
 PARTS: tuple[Part, ...] = (
     Part("glance", lambda view: bool(view.key_facts)),
     Part("open", lambda view: bool(view.problems or view.advice)),
-    Part("safety", lambda view: bool(view.safety)),
+    Part("life", lambda view: bool(view.timeline)),
     Part("pitch", lambda view: bool(view.pitch_story or view.pitch_figures)),
     Part("air", lambda view: bool(view.air_story or view.air_facts or view.air_figures)),
-    Part("care", lambda view: bool(view.care)),
     Part("condition", lambda view: bool(view.condition or view.condition_story or view.marks)),
     Part("measured", lambda view: bool(view.measured_figures)),
     Part("work", lambda view: bool(view.work or view.cost_figures)),
-    Part("life", lambda view: bool(view.timeline)),
+    Part("care", lambda view: bool(view.care)),
+    Part("safety", lambda view: bool(view.safety)),
     Part("visits", lambda view: bool(view.visits)),
     Part("instrument", lambda view: bool(view.identity or view.about)),
     Part("words", lambda view: bool(view.glossary)),
@@ -232,7 +234,14 @@ def _context(
         "sender": sender,
         "pictures": seen,
         "prose": prose,
+        "sign": _sign,
     }
+
+
+@lru_cache(maxsize=32)
+def _sign(kind: str) -> Markup:
+    """A sign of the picture of a life, for its legend."""
+    return _trusted(for_screen(draw_sign(kind, LIGHT), LIGHT))
 
 
 def _seen(picture: PictureFile, root: str) -> markdown.Picture:

@@ -11,7 +11,10 @@ from itertools import chain
 from jinja2 import Environment, FunctionLoader, StrictUndefined
 from markupsafe import Markup, escape
 
+from dossier.charts import LIGHT
+from dossier.charts.life import draw_sign
 from dossier.edition.figures import Figure
+from dossier.edition.life import LifePicture
 from dossier.edition.pages import InstrumentView
 from dossier.edition.view import Passage
 from dossier.render.markdown import Picture, Surroundings, to_html
@@ -118,6 +121,7 @@ def _html(
             chapters=chapters,
             figures=figures,
             charts={f.id: _titled(charts[f.id], f) for f in figures if f.id in charts},
+            life=_titled(charts["life"], view.life) if view.life and "life" in charts else "",
             photos=addresses,
             anchors=_anchors(view, figures),
             problems=sorted(view.problems, key=lambda line: not line.is_open),
@@ -126,6 +130,7 @@ def _html(
             author_line=_author(view),
             reach=tuple(_reach(view)),
             data_name=DATA_NAME,
+            sign=_sign,
             prose=partial(_prose, photos=addresses, words=words),
         )
     )
@@ -205,7 +210,12 @@ def _anchors(view: InstrumentView, figures: tuple[Figure, ...]) -> set[str]:
     return {visit.anchor for visit in view.visits} | tables
 
 
-def _titled(svg: str, figure: Figure) -> Markup:
+def _sign(kind: str) -> Markup:
+    """A sign of the picture of a life, beside its word."""
+    return Markup(draw_sign(kind, replace(LIGHT, ground="#ffffff")))  # noqa: S704  # made by our charts
+
+
+def _titled(svg: str, figure: Figure | LifePicture) -> Markup:
     """The chart to stand in the page, with its text alternative, which is read from a title."""
     parts = _SVG.fullmatch(svg)
     if parts is None:
