@@ -148,11 +148,11 @@ class _Drawing:
         ink = self.palette.ink
         if even > left:
             yield (
-                f'<path d="M{left:g} {at:g}H{even - 5:g}" stroke="{ink}" stroke-width="1.5" '
+                f'<path d="M{left:g} {at:g}H{even - 19:g}" stroke="{ink}" stroke-width="1.5" '
                 'stroke-dasharray="3 3"/>'
-                f'<path d="M{even - 7:g} {at + 5:g}l4 -10m3 10l4 -10" stroke="{ink}"/>'
+                f'<path d="M{even - 20:g} {at + 5:g}l4 -10m0 10l4 -10" stroke="{ink}"/>'
             )
-            even += 3
+            even -= 14
         yield f'<path d="M{even:g} {at:g}H{right:g}" stroke="{ink}" stroke-width="1.5"/>'
 
     def _told(self, rows: Sequence[int], line: float) -> Iterator[str]:
@@ -199,7 +199,6 @@ class _Drawing:
         start, right = self._extent(span)
         room = self.width - 4 - start
         label = lettering.shortened(span.short, self.size, room)
-        colour = self.palette.warn if span.is_open else self.palette.muted
         shown = [self._text(start, top + 12, label, fill=self.palette.ink)]
         if self.links:
             shown.insert(
@@ -210,13 +209,14 @@ class _Drawing:
             )
         foot = top + _LINE
         for opened, closed in span.pieces:
-            shown.append(self._piece(span.kind, opened, closed, foot, colour))
+            shown.append(self._piece(span.kind, opened, closed, foot))
         return self._link(span, "".join(shown))
 
-    def _piece(self, kind: str, opened: date, closed: date | None, top: float, colour: str) -> str:
+    def _piece(self, kind: str, opened: date, closed: date | None, top: float) -> str:
         """A stretch: hollow where it was closed, full and pointed where it still is open."""
         left = self.scale.at(opened)
         right = max(self.scale.at(closed) if closed else self.width - 4, left + 3)
+        colour = self.palette.warn if closed is None else self.palette.muted
         fill = colour if closed is None or kind == "safety" else self.palette.ground
         point = 5.0 if closed is None else 0.0
         edge = (
@@ -270,13 +270,11 @@ def draw_sign(kind: str, palette: Palette) -> str:
     """A sign of the legend alone, 16 px square."""
     if kind == "season":
         body = f'<rect x="1" y="1" width="14" height="14" fill="{palette.band}"/>'
-    elif kind in ("problem", "safety"):
-        colour = palette.warn
-        body = (
-            f'<path d="M1 4H11l4 4l-4 4H1z" fill="{colour}" stroke="{colour}"/>'
-            if kind == "problem"
-            else f'<path d="M1 4H15v8H1z" fill="{palette.muted}" stroke="{palette.muted}"/>'
-        )
+    elif kind == "open":
+        body = f'<path d="M1 4H11l4 4l-4 4H1z" fill="{palette.warn}" stroke="{palette.warn}"/>'
+    elif kind in ("settled", "lifted"):
+        fill = palette.ground if kind == "settled" else palette.muted
+        body = f'<path d="M1 4H15v8H1z" fill="{fill}" stroke="{palette.muted}"/>'
     else:
         body = sign(kind, 8, 8, palette)
     return (
@@ -299,7 +297,7 @@ def _rows_from_the_right(labels: Sequence[tuple[float, float]], gap: float) -> t
     """
     free: list[float] = []
     placed = [0] * len(labels)
-    for index in sorted(range(len(labels)), key=lambda each: (-labels[each][0], each)):
+    for index in sorted(range(len(labels)), key=lambda each: (-labels[each][0], -each)):
         place, width = labels[index]
         fits = (row for row, start in enumerate(free) if place + width + gap <= start)
         row = next(fits, len(free))

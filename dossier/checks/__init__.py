@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from datetime import date
 
-from dossier.checks import air, days, measured, pitch, privacy, shop, sums, work
+from dossier.checks import air, days, measured, pitch, privacy, shop, signs, sums, work
 from dossier.checks.check import Check
 from dossier.diagnostics import Diagnostic, in_order
 from dossier.model import Notebook
@@ -52,6 +52,7 @@ CHECKS: tuple[Check, ...] = (
     Check("client-street", "where it stands is the owner's business", privacy.street),
     Check("client-telephone", "a number goes where the sentence goes", privacy.telephone),
     Check("email-in-prose", "an address goes where the sentence goes", privacy.mail),
+    Check("sign-unshown", "an empty box in a PDF", signs.unshown),
 )
 """Every check, in the order in which they are made."""
 

@@ -204,6 +204,12 @@ def _finding(history: History, spans: tuple[LifeSpan, ...], voice: Voice) -> str
     )
 
 
+def _ended(span: LifeSpan) -> str:
+    if span.is_open:
+        return "open"
+    return "settled" if span.kind == "problem" else "lifted"
+
+
 def _legend(
     marks: tuple[LifeMark, ...],
     spans: tuple[LifeSpan, ...],
@@ -219,10 +225,11 @@ def _legend(
         ("raise", w("pitch raise")),
         ("repair", w("repair or regulation")),
         ("equipment", w("humidity equipment")),
-        ("problem", w("problem open")),
-        ("safety", w("safety warning")),
+        ("open", w("still open")),
+        ("settled", w("problem, settled")),
+        ("lifted", w("safety warning, lifted")),
     )
-    used = {mark.kind for mark in marks} | {span.kind for span in spans}
+    used = {mark.kind for mark in marks} | {_ended(span) for span in spans}
     yield from (pair for pair in named if pair[0] in used)
     if seasons:
         yield "season", w("dry months")

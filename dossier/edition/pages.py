@@ -188,7 +188,10 @@ class BenchNotes:
 
 @dataclass(frozen=True, slots=True)
 class InstrumentRow:
-    """An instrument in a list: what it is, how it is, what it needs and when."""
+    """An instrument in a list: what it is, how it is, what it needs and when.
+
+    `needs` is what its owner has to do, most urgent first, without what the state already says.
+    """
 
     slug: str
     title: str
@@ -203,6 +206,7 @@ class InstrumentRow:
     client: str = ""
     client_slug: str = ""
     note: str = ""
+    needs: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)

@@ -8,9 +8,13 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 
+from dossier.render import lost
+
 # The pages hold inline SVG, their own styles, fonts, pictures and scripts, none of them inline.
+# One page, that of an address which opens nothing, holds its style within itself.
 POLICY = (
-    "default-src 'none'; style-src 'self'; img-src 'self'; font-src 'self'; script-src 'self'; "
+    f"default-src 'none'; style-src 'self' {lost.SOURCE}; img-src 'self'; font-src 'self'; "
+    "script-src 'self'; "
     "base-uri 'none'; form-action 'none'; frame-ancestors 'none'"
 )
 

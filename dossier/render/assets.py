@@ -85,6 +85,17 @@ def tokens(theme: Theme, shop: Accent) -> str:
     )
 
 
+def both_lights(theme: Theme, sender: Sender) -> bytes:
+    """The properties of both lights, each for a place of its own on one page."""
+    shop, ground = accent(theme, sender.accent)[0], colours(theme)
+    light = _properties(ground["light"], shop.light, palette.LIGHT)
+    dark = _properties(ground["dark"], shop.dark, palette.DARK)
+    return (
+        f".in-light {{\n  color-scheme: light;\n{light}}}\n"
+        f".in-dark {{\n  color-scheme: dark;\n{dark}}}\n"
+    ).encode()
+
+
 def _properties(ground: Mapping[str, str], own: str, chart: palette.Palette) -> str:
     page = {f"--{token}": value for token, value in ground.items()} | {"--accent": own}
     drawn = {palette.property_of(token): value for token, value in palette.tokens(chart).items()}

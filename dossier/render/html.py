@@ -21,7 +21,7 @@ from dossier.charts import LIGHT, for_screen
 from dossier.charts.life import draw_sign
 from dossier.edition.pages import BenchIndex, ClientView, InstrumentView
 from dossier.edition.view import Passage, Sender
-from dossier.render import assets, figure_csv, markdown
+from dossier.render import assets, figure_csv, lost, markdown
 from dossier.render.reach import abroad, addressed, dialled
 from dossier.theme import Theme
 from dossier.words import Words
@@ -141,7 +141,7 @@ def instrument_page(
     }
     if beside.charts:
         context |= _scripted(theme, "explore", root)
-    return _rendered(theme, _template(view), context)
+    return rendered(theme, _template(view), context)
 
 
 def _template(view: InstrumentView) -> str:
@@ -164,7 +164,7 @@ def client_page(
 ) -> bytes:
     """The first page of a client with more than one instrument."""
     context = _context(view.sender, pictures, words, theme, root)
-    return _rendered(theme, "client.html", context | {"view": view})
+    return rendered(theme, "client.html", context | {"view": view})
 
 
 def bench_index(view: BenchIndex, words: Words, theme: Theme, root: str = "") -> bytes:
@@ -192,7 +192,7 @@ def guide_page(
         "text": _trusted(markdown.to_html(page.markdown, around)),
         "headings": markdown.headings(page.markdown),
     }
-    return _rendered(theme, "guide.html", context)
+    return rendered(theme, "guide.html", context)
 
 
 def not_found(sender: Sender, words: Words, theme: Theme, root: str = "/") -> bytes:
@@ -200,12 +200,20 @@ def not_found(sender: Sender, words: Words, theme: Theme, root: str = "/") -> by
 
     It may be shown at any depth, so that its root is the host's own.
     """
-    return _rendered(theme, "404.html", _context(sender, {}, words, theme, root))
+    context = _context(sender, {}, words, theme, root)
+    policy = POLICY.replace("style-src 'self'", f"style-src {lost.SOURCE}")
+    context |= {"policy": policy, "lost_style": _trusted(lost.STYLE)}
+    return rendered(theme, "404.html", context)
+
+
+def ground(sender: Sender, words: Words, theme: Theme, root: str = "") -> dict[str, Any]:
+    """What every template is given, for a page without pictures."""
+    return _context(sender, {}, words, theme, root)
 
 
 def _bench(name: str, view: BenchIndex, words: Words, theme: Theme, root: str) -> bytes:
     context = _context(view.sender, {}, words, theme, root)
-    return _rendered(theme, name, context | {"view": view} | _scripted(theme, "sift", root))
+    return rendered(theme, name, context | {"view": view} | _scripted(theme, "sift", root))
 
 
 def _context(
@@ -252,7 +260,8 @@ def _seen(picture: PictureFile, root: str) -> markdown.Picture:
     )
 
 
-def _rendered(theme: Theme, name: str, context: Mapping[str, Any]) -> bytes:
+def rendered(theme: Theme, name: str, context: Mapping[str, Any]) -> bytes:
+    """A template of the theme with its context, as the bytes of a page."""
     return environment(theme).get_template(name).render(context).encode()
 
 

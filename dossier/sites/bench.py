@@ -8,6 +8,7 @@ from datetime import date
 
 from dossier.diagnostics import Diagnostic, Severity
 from dossier.edition import LinkRow, Listed, Voice, bench_index
+from dossier.edition.style_view import style_view
 from dossier.model import Notebook
 from dossier.publish.state import Link
 from dossier.sites.clients import Sites
@@ -37,6 +38,7 @@ def bench_tree(
     from dossier.guide.site import FOLDER, guide_tree
     from dossier.render import html
     from dossier.render.assets import script, site_assets
+    from dossier.render.style_page import style_files
 
     notebook, voice, theme = ground.notebook, ground.voice, ground.theme
     listed = Listed(
@@ -57,6 +59,7 @@ def bench_tree(
         "index.html": html.bench_index(view, words, theme),
         "due.html": html.bench_due(view, words, theme),
         "open.html": html.bench_open(view, words, theme),
+        **style_files(style_view(notebook.shop, voice), words, theme),
     }
 
 

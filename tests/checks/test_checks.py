@@ -34,7 +34,7 @@ UNLIKELY = {
         condition:
           keys: poor
         ---
-        Ask Tamsin Fennimarsh or Thistlewood, 7 Otterbank Lane, +999 555 0142, a@b.example.
+        Ask Tamsin Fennimarsh or Thistlewood, 7 Otterbank Lane, +999 555 0142, a@b.example. 🎹
         """,
     "instruments/heron/visits/2026-02-01.md": """
         ---

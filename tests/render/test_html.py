@@ -1,5 +1,7 @@
 """Pages of HTML: strict, escaped to the last field, without script or style, and well built."""
 
+import base64
+import hashlib
 import re
 from collections.abc import Callable, Iterator
 from dataclasses import fields, is_dataclass, replace
@@ -11,6 +13,7 @@ import pytest
 from jinja2 import UndefinedError
 
 from dossier.edition.view import Table, ToDo
+from dossier.render import lost
 from dossier.render.html import (
     PARTS,
     POLICY,
@@ -63,6 +66,7 @@ PAGES: dict[str, Callable[[], bytes]] = {
     "open": lambda: bench_open(sample_view.bench_index(), WORDS, THEME),
     "not found": lambda: not_found(sample_view.sender(), WORDS, THEME),
 }
+LOST_POLICY = POLICY.replace("style-src 'self'", f"style-src {lost.SOURCE}")
 # Elements without an end tag (HTML Standard, 13.1.2, void elements)
 VOID = {"meta", "link", "img", "br", "hr", "wbr", "input", "col", "area", "base", "embed", "source"}
 
@@ -140,7 +144,8 @@ def test_pictures_and_tables_speak(page: Page) -> None:
 
 
 def test_a_page_brings_no_script_of_its_own_writing_and_no_style(page: Page) -> None:
-    assert page.all("style", "iframe", "object", "form") == []
+    assert page.all("iframe", "object", "form") == []
+    assert len(page.all("style")) == int("not-found" in page.all("body")[0]["class"])
     for script in page.all("script"):
         assert re.fullmatch(r"(\.\./)?assets/[a-z]+-[0-9a-f]{10}\.js", script.pop("src"))
         assert script == {"defer": ""}
@@ -154,9 +159,19 @@ def test_a_page_says_what_a_browser_may_do(page: Page) -> None:
         for meta in page.all("meta")
         if "content" in meta
     }
-    assert metas["Content-Security-Policy"] == (WITH_SCRIPTS if page.all("script") else POLICY)
+    lost = "not-found" in page.all("body")[0]["class"]
+    plain = WITH_SCRIPTS if page.all("script") else POLICY
+    assert metas["Content-Security-Policy"] == (LOST_POLICY if lost else plain)
     assert metas["robots"] == "noindex, nofollow, noarchive"
     assert metas["referrer"] == "no-referrer"
+
+
+def test_the_one_style_within_a_page_is_the_one_that_its_policy_lets_pass() -> None:
+    html = not_found(sample_view.sender(), WORDS, THEME).decode()
+    style = html.partition("<style>")[2].partition("</style>")[0]
+    found = base64.b64encode(hashlib.sha256(style.encode()).digest()).decode()
+    assert f"style-src &#39;sha256-{found}&#39;;" in html
+    assert LOST_POLICY not in owner().decode()
 
 
 def test_all_parts_of_a_page_have_a_template_and_a_heading() -> None:
