@@ -21,8 +21,9 @@ MOST_BYTES = 60_000_000
 MOST_PIXELS = 80_000_000  # a few phones go beyond; their ordinary mode doesn't
 PAGE_SIDE = 1200
 LARGE_SIDE = 2000
+THUMB_SIDE = 640
 FORMATS = ("JPEG", "PNG", "WEBP")
-_QUALITY = {PAGE_SIDE: 80, LARGE_SIDE: 84}
+_QUALITY = {THUMB_SIDE: 74, PAGE_SIDE: 80, LARGE_SIDE: 84}
 _ORIENTATION = 0x0112  # EXIF 2.32, table 4
 # What a damaged file can raise inside the decoder, besides OSError, which covers most.
 _DAMAGE = (
@@ -43,10 +44,11 @@ class PictureError(ValueError):
 
 @dataclass(frozen=True, slots=True)
 class Picture:
-    """A picture for the page and one to look at closely, both without any metadata.
+    """A picture for the page, one to look at closely and one for a small place, without metadata.
 
-    `width` and `height` are those of `small` in pixels; the longer side of `small` is at most
-    1200 px and that of `large` at most 2000 px.  `suffix` is ".jpg" or ".png", for both.
+    `width` and `height` are those of `small` in pixels; the longer side of `thumb` is at most
+    640 px, that of `small` 1200 px and that of `large` 2000 px.  `suffix` is ".jpg" or ".png", for
+    all of them.
     """
 
     small: bytes
@@ -54,6 +56,8 @@ class Picture:
     width: int
     height: int
     suffix: str
+    thumb: bytes
+    thumb_width: int
 
 
 def picture(data: bytes, name: str) -> Picture:
@@ -214,12 +218,17 @@ def _sized(image: Image, side: int) -> Image:
 
 
 def _encoded(small: Image, large: Image, lossless: bool) -> Picture:
-    page, full = (_jpeg(image, side) for image, side in ((small, PAGE_SIDE), (large, LARGE_SIDE)))
+    thumb = _sized(small, THUMB_SIDE)
+    sides = ((small, PAGE_SIDE), (large, LARGE_SIDE), (thumb, THUMB_SIDE))
+    page, full, tiny = (_jpeg(image, side) for image, side in sides)
+    suffix = ".jpg"
     if lossless:
-        page_png, full_png = _png(small), _png(large)
-        if len(page_png) + len(full_png) <= len(page) + len(full):
-            return Picture(page_png, full_png, small.width, small.height, ".png")
-    return Picture(page, full, small.width, small.height, ".jpg")
+        drawn = tuple(_png(image) for image, _ in sides)
+        if sum(map(len, drawn[:2])) <= len(page) + len(full):
+            (page, full, tiny), suffix = drawn, ".png"
+    if thumb.size == small.size:
+        tiny = page
+    return Picture(page, full, small.width, small.height, suffix, tiny, thumb.width)
 
 
 def _jpeg(image: Image, side: int) -> bytes:

@@ -215,8 +215,9 @@ def _shelf(job: Job, view: InstrumentView, hand: Hand) -> _Shelf:
         data = job.logo if name == view.sender.logo and job.logo else job.media[name]
         made = hand.picture(data, name)
         small, large = _named(made.small, made.suffix), _named(made.large, made.suffix)
-        files |= {small: made.small, large: made.large}
-        pages[name] = PictureFile(small, made.width, made.height, large)
+        thumb = _named(made.thumb, made.suffix)
+        files |= {small: made.small, large: made.large, thumb: made.thumb}
+        pages[name] = PictureFile(small, made.width, made.height, large, thumb, made.thumb_width)
         paper[name] = made.small
     screen, printed, explored = _drawn(job, _figures(view), hand)
     return _Shelf(files, pages, paper, screen, printed, explored, hand)
@@ -238,7 +239,7 @@ def _owners_share(
 
     names = {*pictures(known), owner.sender.logo} & shelf.pages.keys()
     pages = {name: shelf.pages[name] for name in names}
-    shown = {path for page in pages.values() for path in (page.path, page.large)}
+    shown = {path for page in pages.values() for path in (page.path, page.large, page.thumb)}
     mine, other = _figures(owner), set(_figures(bench))
     anew = _drawn(job, tuple(figure for figure in mine if figure not in other), hand)
     had = (shelf.screen, shelf.print, shelf.explored)

@@ -349,3 +349,11 @@ def test_what_moves_is_refused() -> None:
 def test_a_phones_jpeg_of_several_frames_gives_its_first() -> None:
     data = written(scene(), "MPO", save_all=True, append_images=[Image.new("RGB", (300, 200))])
     assert corners(picture(data, "phone.jpg").small) == UPRIGHT
+
+
+def test_a_small_place_gets_a_small_picture() -> None:
+    made = picture(written(scene(4000, 3000), "JPEG", quality=90), "front.jpg")
+    assert (opened(made.thumb).size, made.thumb_width) == ((640, 480), 640)
+    assert len(made.thumb) < len(made.small)
+    tiny = picture(written(scene(300, 200), "JPEG"), "small.jpg")
+    assert (tiny.thumb, tiny.thumb_width) == (tiny.small, 300)

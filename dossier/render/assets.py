@@ -20,6 +20,12 @@ FOLDER = "assets"
 # In the order of the cascade; a theme's further sheets follow by name.
 SHEETS = ("fonts", "base", "parts", "layout", "bench", "statement", "paper")
 MARK = "screen/mark.svg"
+FIRST_FACES = (
+    "fonts/dossier-text-regular.woff2",
+    "fonts/dossier-text-italic.woff2",
+    "fonts/dossier-figures-regular.woff2",
+    "fonts/dossier-figures-bold.woff2",
+)
 _URL = re.compile(r'url\("([^"]+)"\)')
 
 
@@ -44,6 +50,11 @@ def stylesheet(theme: Theme, sender: Sender) -> str:
 def mark(theme: Theme) -> str:
     """The path of the sign that a browser shows beside a page's title."""
     return hashed(MARK, theme.files[MARK])
+
+
+def first_faces(theme: Theme) -> tuple[str, ...]:
+    """The faces that every page begins with, so that a browser asks for them at once."""
+    return tuple(hashed(path, theme.files[path]) for path in FIRST_FACES if path in theme.files)
 
 
 def hashed(path: str, data: bytes) -> str:

@@ -45,12 +45,18 @@ class PageError(ValueError):
 
 @dataclass(frozen=True, slots=True)
 class PictureFile:
-    """A picture by its path below the client's root, sized for the page; `large` opens alone."""
+    """A picture by its path below the client's root, sized for the page; `large` opens alone.
+
+    `thumb`, `thumb_width` px wide, is the same for a small place, such as a telephone's first
+    screen or a logo.
+    """
 
     path: str
     width: int
     height: int
     large: str = ""
+    thumb: str = ""
+    thumb_width: int = 0
 
 
 @dataclass(frozen=True, slots=True)
@@ -237,6 +243,7 @@ def _context(
         "policy": POLICY,
         "root": root,
         "style": root + assets.stylesheet(theme, sender),
+        "faces": tuple(root + face for face in assets.first_faces(theme)),
         "mark": root + assets.mark(theme),
         "script": "",
         "sender": sender,
@@ -254,9 +261,13 @@ def _sign(kind: str) -> Markup:
 
 def _seen(picture: PictureFile, root: str) -> markdown.Picture:
     """A picture as the page sees it."""
-    large = picture.large or picture.path
     return markdown.Picture(
-        root + quote(picture.path), picture.width, picture.height, root + quote(large)
+        href=root + quote(picture.path),
+        width=picture.width,
+        height=picture.height,
+        large=root + quote(picture.large or picture.path),
+        thumb=root + quote(picture.thumb or picture.path),
+        thumb_width=picture.thumb_width or picture.width,
     )
 
 

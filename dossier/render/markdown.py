@@ -23,12 +23,14 @@ _TURNING = re.compile("[\u202a-\u202e\u2066-\u2069]")
 
 @dataclass(frozen=True, slots=True)
 class Picture:
-    """Where a picture's bytes lie, seen from the page, its size in pixels, and the large one."""
+    """Where a picture's bytes lie, seen from the page; its size in pixels, a large one, a small."""
 
     href: str
     width: int
     height: int
     large: str
+    thumb: str = ""
+    thumb_width: int = 0
 
 
 @dataclass(frozen=True, slots=True)

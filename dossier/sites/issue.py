@@ -8,7 +8,7 @@ from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from datetime import date
 from pathlib import Path
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 from dossier import __version__
 from dossier.checks.leaving import given_away
@@ -30,6 +30,9 @@ from dossier.publish.issued import (
 from dossier.quantities import suggest
 from dossier.read import list_folder, read_sources
 from dossier.theme import Theme, find_theme
+
+if TYPE_CHECKING:
+    from dossier.pictures import Picture
 
 LOCK_SECONDS = 30.0
 PDF, PAGE = "statement.pdf", "index.html"
@@ -195,9 +198,9 @@ def statement_files(
     pages: dict[str, PictureFile] = {}
     paper: dict[str, bytes] = {}
     for name, data in _pictures(view, history, sources).items():
-        small, large, made = _made(data, name)
-        files |= {small: made.small, large: made.large}
-        pages[name] = PictureFile(small, made.width, made.height, large)
+        made, (small, large, thumb) = _made(data, name)
+        files |= {small: made.small, large: made.large, thumb: made.thumb}
+        pages[name] = PictureFile(small, made.width, made.height, large, thumb, made.thumb_width)
         paper[name] = made.small
     parts = view.statement.parts if view.statement else ()
     figures = tuple(figure for part in parts for figure in part.figures)
@@ -243,7 +246,8 @@ def _opened(sources: Mapping[str, bytes], path: str) -> bytes:
         raise PictureError(f"{path} cannot be opened: {error.strerror or error}.") from error
 
 
-def _made(data: bytes, name: str) -> tuple[str, str, Any]:
+def _made(data: bytes, name: str) -> tuple[Picture, tuple[str, str, str]]:
+    """A picture made anew, and the paths of its three sizes by their content."""
     from dossier.pictures import picture
 
     made = picture(data, name)
@@ -251,7 +255,7 @@ def _made(data: bytes, name: str) -> tuple[str, str, Any]:
     def path(one: bytes) -> str:
         return f"assets/{hashlib.sha256(one).hexdigest()[:16]}{made.suffix}"
 
-    return path(made.small), path(made.large), made
+    return made, (path(made.small), path(made.large), path(made.thumb))
 
 
 def _write(

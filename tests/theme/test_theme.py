@@ -1,10 +1,12 @@
 """The theme: a shop's own files over the house's, and colours that can be read."""
 
 import io
+from io import BytesIO
 from pathlib import Path
 
 import pypdf
 import pytest
+from fontTools.ttLib import TTFont
 
 from dossier.render.assets import site_assets
 from dossier.render.card import card
@@ -41,10 +43,10 @@ def write(folder: Path, files: dict[str, str]) -> Path:
 
 def test_the_house_theme_has_its_fonts_with_their_licences(theme: Theme) -> None:
     fonts = {path for path in theme.files if path.endswith(".woff2")}
-    assert len(fonts) == 5
+    assert len(fonts) == 10
     for path in fonts:
-        assert len(theme.files[path]) < 45_000
-        assert path.replace(".woff2", ".ttf") in theme.files
+        assert len(theme.files[path]) < 21_000
+        assert path.replace("-more", "").replace(".woff2", ".ttf") in theme.files
     for licence in ("OFL-dossier-text.txt", "OFL-dossier-figures.txt", "licence-accidentals.txt"):
         assert "Open Font License" in theme.text(f"fonts/{licence}") or "OFL-1.1" in theme.text(
             f"fonts/{licence}"
@@ -168,3 +170,14 @@ def test_the_example_changes_colours_a_rule_and_the_card_and_nothing_else(theme:
     assert style.rstrip().endswith("border-bottom-style: dotted;\n  }\n}")
     page = pypdf.PdfReader(io.BytesIO(card(CARD, load("en-GB"), own))).pages[0]
     assert [round(float(side) / 72 * 25.4) for side in page.mediabox[2:]] == [91, 65]
+
+
+def test_a_face_holds_all_signs_in_its_two_files_and_none_twice(theme: Theme) -> None:
+    for path in sorted(path for path in theme.files if path.endswith(".ttf")):
+        packed = [path.replace(".ttf", f"{part}.woff2") for part in ("", "-more")]
+        whole, first, more = (
+            set(TTFont(BytesIO(theme.files[name])).getBestCmap()) for name in (path, *packed)
+        )
+        assert first | more == whole
+        assert not first & more
+        assert all(sign < 0x100 or sign >= 0x2000 for sign in first)
