@@ -85,8 +85,8 @@ class Hand(Protocol):
     def explore(self, figures: tuple[Figure, ...], form: Formatter) -> Mapping[str, str]:
         """The figures' charts for a browser, as JSON by their ids."""
 
-    def picture(self, data: bytes, name: str) -> Picture:
-        """A photograph as the pages show it.  Raises PictureError."""
+    def picture(self, data: bytes, name: str, thumb: int) -> Picture:
+        """A photograph as the pages show it, `thumb` px in a small place.  Raises PictureError."""
 
     def document(
         self,
@@ -113,10 +113,10 @@ class PlainHand:
 
         return charts(figures, form)
 
-    def picture(self, data: bytes, name: str) -> Picture:
+    def picture(self, data: bytes, name: str, thumb: int) -> Picture:
         from dossier.pictures import picture
 
-        return picture(data, name)
+        return picture(data, name, thumb)
 
     def document(
         self,
@@ -208,12 +208,15 @@ def _steady(today: date, *told: Told) -> tuple[date, date]:
 
 def _shelf(job: Job, view: InstrumentView, hand: Hand) -> _Shelf:
     """Pictures and charts, each made once for both editions: the bench has every one of them."""
+    from dossier.pictures import LOGO_SIDE, THUMB_SIDE
+
     files: dict[str, bytes] = {}
     pages: dict[str, PictureFile] = {}
     paper: dict[str, bytes] = {}
     for name in sorted({*job.media, *((view.sender.logo,) if job.logo else ())}):
-        data = job.logo if name == view.sender.logo and job.logo else job.media[name]
-        made = hand.picture(data, name)
+        is_logo = name == view.sender.logo and bool(job.logo)
+        data = job.logo if is_logo and job.logo else job.media[name]
+        made = hand.picture(data, name, LOGO_SIDE if is_logo else THUMB_SIDE)
         small, large = _named(made.small, made.suffix), _named(made.large, made.suffix)
         thumb = _named(made.thumb, made.suffix)
         files |= {small: made.small, large: made.large, thumb: made.thumb}

@@ -29,7 +29,7 @@ class RememberingHand(PlainHand):
 
     charts: dict[tuple[Figure, Medium], str] = field(default_factory=dict)
     explored: dict[tuple[Figure, Formatter], str] = field(default_factory=dict)
-    pictures: dict[tuple[str, str], Picture] = field(default_factory=dict)
+    pictures: dict[tuple[str, str, int], Picture] = field(default_factory=dict)
     plain: PlainHand = field(default_factory=PlainHand)
 
     def draw(self, figures: tuple[Figure, ...], medium: Medium) -> Mapping[str, str]:
@@ -51,12 +51,12 @@ class RememberingHand(PlainHand):
         self.explored |= {keys[one]: made[one.id] for one in new}
         return {one.id: self.explored[keys[one]] for one in figures}
 
-    def picture(self, data: bytes, name: str) -> Picture:
-        key = (hashlib.sha256(data).hexdigest(), name)
+    def picture(self, data: bytes, name: str, thumb: int) -> Picture:
+        key = (hashlib.sha256(data).hexdigest(), name, thumb)
         if key not in self.pictures:
             if len(self.pictures) >= MOST // 10:
                 self.pictures.clear()
-            self.pictures[key] = self.plain.picture(data, name)
+            self.pictures[key] = self.plain.picture(data, name, thumb)
         return self.pictures[key]
 
 

@@ -198,7 +198,8 @@ def statement_files(
     pages: dict[str, PictureFile] = {}
     paper: dict[str, bytes] = {}
     for name, data in _pictures(view, history, sources).items():
-        made, (small, large, thumb) = _made(data, name)
+        is_logo = name == view.sender.logo
+        made, (small, large, thumb) = _made(data, name, is_logo=is_logo)
         files |= {small: made.small, large: made.large, thumb: made.thumb}
         pages[name] = PictureFile(small, made.width, made.height, large, thumb, made.thumb_width)
         paper[name] = made.small
@@ -246,11 +247,11 @@ def _opened(sources: Mapping[str, bytes], path: str) -> bytes:
         raise PictureError(f"{path} cannot be opened: {error.strerror or error}.") from error
 
 
-def _made(data: bytes, name: str) -> tuple[Picture, tuple[str, str, str]]:
+def _made(data: bytes, name: str, *, is_logo: bool) -> tuple[Picture, tuple[str, str, str]]:
     """A picture made anew, and the paths of its three sizes by their content."""
-    from dossier.pictures import picture
+    from dossier.pictures import LOGO_SIDE, THUMB_SIDE, picture
 
-    made = picture(data, name)
+    made = picture(data, name, LOGO_SIDE if is_logo else THUMB_SIDE)
 
     def path(one: bytes) -> str:
         return f"assets/{hashlib.sha256(one).hexdigest()[:16]}{made.suffix}"

@@ -57,14 +57,15 @@ class RecallingHand:
         rest = tuple(one for one in figures if one.id not in known)
         return self._kept(keys, known, self.plain.explore(rest, form) if rest else {})
 
-    def picture(self, data: bytes, name: str) -> Picture:
-        key = self.memory.key(b"picture", name.encode(), data)
+    def picture(self, data: bytes, name: str, thumb: int) -> Picture:
+        key = self.memory.key(b"picture", name.encode(), str(thumb).encode(), data)
         known = _picture(self.memory.recall(key))
         if known is None:
-            known = self.plain.picture(data, name)
-            sizes = [len(known.small), known.width, known.height, known.suffix]
+            known = self.plain.picture(data, name, thumb)
+            lengths = [len(known.small), len(known.large)]
+            sizes = [*lengths, known.width, known.height, known.suffix, known.thumb_width]
             head = json.dumps(sizes).encode()
-            self.memory.keep(key, head + b"\n" + known.small + known.large)
+            self.memory.keep(key, head + b"\n" + known.small + known.large + known.thumb)
         return known
 
     def document(
@@ -107,5 +108,8 @@ def _picture(data: bytes | None) -> Picture | None:
     if data is None:
         return None
     head, _, bodies = data.partition(b"\n")
-    size, width, height, suffix = json.loads(head)
-    return Picture(bodies[:size], bodies[size:], width, height, suffix)
+    small, large, width, height, suffix, thumb_width = json.loads(head)
+    end = small + large
+    return Picture(
+        bodies[:small], bodies[small:end], width, height, suffix, bodies[end:], thumb_width
+    )

@@ -151,7 +151,7 @@ def make(style: Style) -> TTFont:
 
 def first(sign: int) -> bool:
     """Whether a sign is among those of most pages, which a browser is sent at once."""
-    return sign < 0x100 or sign >= 0x2000
+    return sign < 0x100 or (sign >= 0x2000 and sign not in range(0x2070, 0x20A0))
 
 
 def packed(plain: bytes, signs: list[int]) -> bytes:

@@ -1,6 +1,7 @@
 """The theme: a shop's own files over the house's, and colours that can be read."""
 
 import io
+import re
 from io import BytesIO
 from pathlib import Path
 
@@ -173,6 +174,7 @@ def test_the_example_changes_colours_a_rule_and_the_card_and_nothing_else(theme:
 
 
 def test_a_face_holds_all_signs_in_its_two_files_and_none_twice(theme: Theme) -> None:
+    sheet = theme.text("screen/fonts.css")
     for path in sorted(path for path in theme.files if path.endswith(".ttf")):
         packed = [path.replace(".ttf", f"{part}.woff2") for part in ("", "-more")]
         whole, first, more = (
@@ -180,4 +182,9 @@ def test_a_face_holds_all_signs_in_its_two_files_and_none_twice(theme: Theme) ->
         )
         assert first | more == whole
         assert not first & more
-        assert all(sign < 0x100 or sign >= 0x2000 for sign in first)
+        ranges = re.search(rf"{Path(path).stem}.woff2.*?unicode-range: ([^;]+);", sheet, re.DOTALL)
+        assert ranges
+        named = [part.strip().removeprefix("U+").split("-") for part in ranges[1].split(",")]
+        for sign in whole:
+            inside = any(int(low, 16) <= sign <= int(high, 16) for low, high in named)
+            assert inside == (sign in first), hex(sign)
