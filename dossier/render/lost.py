@@ -11,8 +11,14 @@ import hashlib
 
 STYLE = """
 :root { color-scheme: light dark; }
-body { max-width: 34rem; margin: 0 auto; padding: 12vh 1.5rem 3rem; background: Canvas;
-  color: CanvasText; font: 1.125rem/1.55 Georgia, "Times New Roman", serif; }
+body {
+  max-width: 34rem;
+  margin: 0 auto;
+  padding: min(12vh, 6rem) 1.5rem 3rem;
+  background: Canvas;
+  color: CanvasText;
+  font: 1.125rem/1.55 Georgia, "Times New Roman", serif;
+}
 header, footer { font: 1rem/1.5 Calibri, "Gill Sans", sans-serif; }
 header { padding-bottom: 0.5rem; border-bottom: 3px double; font-weight: bold; }
 footer { margin-top: 4rem; padding-top: 0.75rem; border-top: 1px solid; }
