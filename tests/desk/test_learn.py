@@ -54,10 +54,8 @@ def test_few_instruments_teach_nothing(tmp_path: Path) -> None:
     code, told = learn(write(tmp_path, 2), "--yes")
     assert (code, told) == (
         0,
-        (
-            "2 of the shop's instruments can be compared from visit to visit; 3 are needed to learn "
-            "from. The starting values stay.\n"
-        ),
+        ("2 of the shop's instruments can be compared from visit to visit; 3 are needed to learn "
+        "from. The starting values stay.\n"),
     )
     assert not (tmp_path / FILE).exists()
 
@@ -122,10 +120,8 @@ def test_the_lesson_for_machines(tmp_path: Path) -> None:
     [
         (
             "humidity response: 4.5, 2.0",
-            (
-                'learned.md:4:20: error: "4.5, 2.0" is not a mean and its two spreads. Write it like '
-                "4.5, 2.0, 0.9, or let dossier learn write the file anew."
-            ),
+            ('learned.md:4:20: error: "4.5, 2.0" is not a mean and its two spreads. Write it like '
+            "4.5, 2.0, 0.9, or let dossier learn write the file anew."),
         ),
         (
             "humidity response: 4.5, 0, 0.9",
