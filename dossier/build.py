@@ -116,7 +116,8 @@ def _run(request: Request, tell: Tell, approve: Approve, workers: Workers | None
     # Workers of another machine share no disk, and so no memory.
     maker = Maker(cache.parts) if workers is None else None
     made, failed = make_all(keys, cache, workers or processes(request.jobs), tell, maker)
-    sites = assemble(notebook, keeping, made, standing, front(ground))
+    opens = {link.token: "" for link in state.links} | {link.token: link.target for link in opened}
+    sites = assemble(notebook, keeping, made, standing, front(ground), opens)
     # A client of whom nothing could be made has no site, and gets no address to it.
     minted = tuple(link for link in minted if link.target in sites.sites)
     there = {**sites.sites, **sites.singles}

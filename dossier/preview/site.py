@@ -104,7 +104,7 @@ class Workbench:
         seen = run_checks(notebook, today)
         findings = in_order((*found, *seen, *unread, *failed))
         stands = {name: one for name, (_, one) in self._last.items() if _is_known(name, notebook)}
-        sites = assemble(notebook, nothing, stands, frozenset(), front(ground))
+        sites = assemble(notebook, nothing, stands, frozenset(), front(ground), {})
         self.pages = Pages(
             files=_files(ground, sites, stands, findings),
             clients={slug: notebook.clients[slug].name for slug in sites.sites},

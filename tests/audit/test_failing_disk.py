@@ -4,6 +4,8 @@ from __future__ import annotations
 
 import errno
 import shutil
+import subprocess
+import sys
 from collections import Counter
 from collections.abc import Callable
 from itertools import count
@@ -42,10 +44,13 @@ def again(turned: Turn, tmp_path: Path) -> Callable[[], Shop]:
     return copied
 
 
-def built(shop: Shop) -> Result:
+def words(shop: Shop) -> list[str]:
     folders = ["--content", shop.content, "--out", shop.out, "--state", shop.state]
-    words = ["build", *map(str, folders), "--today", TODAY.isoformat(), "--no-pdf", "--jobs", "1"]
-    return CliRunner().invoke(main, words)
+    return ["build", *map(str, folders), "--today", TODAY.isoformat(), "--no-pdf", "--jobs", "1"]
+
+
+def built(shop: Shop) -> Result:
+    return CliRunner().invoke(main, words(shop))
 
 
 def steps_of(shop: Shop, turned: Turn) -> list[str]:
@@ -120,3 +125,31 @@ def test_a_disk_that_refuses_one_in_fifty_steps(
     turned: Turn, again: Callable[[], Shop], *, lasting: bool
 ) -> None:
     assert refused(turned, again, 50, lasting=lasting).total() > 12
+
+
+FULL = """
+import resource, sys
+from dossier.__main__ import main
+
+resource.setrlimit(resource.RLIMIT_FSIZE, (8192, 8192))
+main()
+"""
+
+
+@pytest.mark.slow
+def test_a_disk_that_takes_no_more_is_told_by_the_system_itself(
+    turned: Turn, again: Callable[[], Shop]
+) -> None:
+    """No file may be larger than 8 KB, which the pages are: the system's own refusal."""
+    shop = again()
+    ran = subprocess.run(
+        [sys.executable, "-c", FULL, *words(shop)], capture_output=True, text=True, check=False
+    )
+    assert (ran.returncode, ran.stdout) == (2, "")
+    assert ran.stderr == (
+        f"dossier: The disk that holds {shop.state} is full. Make room and build again. "
+        f"{OLD_STANDS}\n"
+    )
+    assert trees(shop) == turned.old
+    assert built(shop).exit_code == 0
+    assert turned.left(shop) == []

@@ -111,7 +111,7 @@ def test_a_worker_that_is_killed_midway_changes_no_byte(
     assert (outcome.published, outcome.missing) == (True, ())
     assert told == [1, 2, 3, 4, 5, 6, 7]
     assert files(there.out) == files(shop.out)
-    assert sum(path.endswith(".pdf") for path in there.bench()) == 7 * pdf
+    assert (sum(path.endswith(".pdf") for path in there.bench()) >= 7) is pdf
 
 
 def test_a_worker_with_another_program_is_refused(
