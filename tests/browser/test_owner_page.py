@@ -67,7 +67,7 @@ def test_nothing_jumps_while_it_loads(page: Page, owner: str) -> None:
     assert page.evaluate("shifts.reduce((sum, one) => sum + one, 0)") <= 0.001
 
 
-REACHABLE = """() => [...document.querySelectorAll('a[href], summary, [tabindex="0"]')]
+REACHABLE = """() => [...document.querySelectorAll('a[href], summary, button, [tabindex="0"]')]
     .filter(e => e.checkVisibility({contentVisibilityAuto: true, visibilityProperty: true}))
     .map((e, number) => { e.dataset.stop = number; return number; })"""
 FOCUSED = """() => {
