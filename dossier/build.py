@@ -45,6 +45,7 @@ from dossier.sites.idle import FOLDER, given, remember
 from dossier.sites.jobs import Tell, jobs, make_all
 from dossier.sites.outcome import Outcome, Request
 from dossier.sites.recalling import Maker
+from dossier.sites.statements import opened_statements
 from dossier.sites.workers import Workers, processes
 from dossier.store import Content
 from dossier.tasks import CHARTS
@@ -111,6 +112,7 @@ def _run(request: Request, tell: Tell, approve: Approve, workers: Workers | None
     minted = _minted(state, clients, request.today)
     opened = open_links(State(links=(*state.links, *minted)), clients, request.today)
     links = _addresses(opened)
+    issued, closed = opened_statements(state, notebook, keeping, request.out, request.today)
     wanted, unread = jobs(notebook, keeping, sources, theme, links, request.today, pdf=request.pdf)
     keys = {key_for(job): job for job in wanted}
     # Workers of another machine share no disk, and so no memory.
@@ -120,11 +122,13 @@ def _run(request: Request, tell: Tell, approve: Approve, workers: Workers | None
     sites = assemble(notebook, keeping, made, standing, front(ground), opens)
     # A client of whom nothing could be made has no site, and gets no address to it.
     minted = tuple(link for link in minted if link.target in sites.sites)
-    there = {**sites.sites, **sites.singles}
-    opened = tuple(link for link in opened if link.target in there)
+    there = {**sites.sites, **sites.singles, **issued.sites}
+    opened = (*(link for link in opened if link.target in there), *issued.links)
     shown = {link.target for link in opened}
     seen = run_checks(notebook, request.today)
-    findings = in_order((*findings, *seen, *lost, *_colour(notebook, theme), *unread, *failed))
+    findings = in_order(
+        (*findings, *seen, *lost, *_colour(notebook, theme), *unread, *failed, *closed)
+    )
     said = {key: text for key, text in sites.said.items() if _reached(key, shown)}
     outcome = Outcome(
         findings=findings,

@@ -68,7 +68,7 @@ def _address(link: Link, notebook: Notebook) -> LinkRow:
     instrument = notebook.instruments.get(link.target.partition("/")[2])
     return LinkRow(
         client=client.name if client else link.client,
-        opens=instrument.title if instrument else "",
+        opens=link.statement or (instrument.title if instrument else ""),
         address=f"{link.token}/",
         label=link.label,
         made=link.made,

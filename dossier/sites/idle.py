@@ -2,7 +2,7 @@
 
 All that a build reads is hashed, and all that stands of the last one: the notes, pictures and
 logs, the theme, the program, the request with its day, the links and what else is kept as state,
-and every published file.  Where each is as the last build left it, that build's own findings hold,
+and every published file and issued statement.  Where each is as the last build left it, that build's own findings hold,
 and so do its pages.  It imports nothing heavy, and no date of a file is believed.
 """
 
@@ -15,8 +15,9 @@ from pathlib import Path
 from typing import Any
 
 from dossier.diagnostics import Diagnostic, Severity, Span
+from dossier.publish import standing
 from dossier.publish.disk import is_staged, survey
-from dossier.publish.trees import BENCH, MODES, PUBLIC, SERVERS
+from dossier.publish.trees import BENCH, ISSUED, MODES, PUBLIC, SERVERS
 from dossier.sites.outcome import Outcome, Request
 from dossier.sites.program import program
 from dossier.sources import open_folder
@@ -116,6 +117,10 @@ def _standing(request: Request) -> str | None:
         for name in (BENCH, PUBLIC):
             found = survey(request.out / name, MODES[name])
             total.update(repr(sorted(found.items())).encode())
+        issued = standing.survey(request.out / ISSUED)  # links may open them
+        if issued.cut:
+            return None
+        total.update(repr((sorted(issued.sums.items()), sorted(issued.refused.items()))).encode())
     except OSError:
         return None
     return total.hexdigest()

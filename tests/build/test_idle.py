@@ -31,6 +31,12 @@ def flip(path: Path) -> None:
     path.write_bytes(data[:-1] + bytes([data[-1] ^ 1]))
 
 
+def issue(shop: Shop, text: bytes) -> None:
+    path = shop.out / "issued" / "wren-sale-2026-06-01" / "index.html"
+    path.parent.mkdir(parents=True, exist_ok=True)
+    path.write_bytes(text)
+
+
 CHANGES: dict[str, Callable[[Shop], object]] = {
     "a note": lambda shop: shop.says(VISIT, "air: 19 °C", "air: 18 °C"),
     "a new file": lambda shop: shop.write("rooms/parlour.md", "---\nname: Parlour\n---\n"),
@@ -47,6 +53,7 @@ CHANGES: dict[str, Callable[[Shop], object]] = {
         -1
     ].chmod(0o600),
     "the whole bench": lambda shop: shutil.rmtree(shop.out / "bench"),
+    "an issued statement": lambda shop: issue(shop, b"2"),
     "the record": lambda shop: flip(shop.state / FOLDER / RECORD),
     "the cache": lambda shop: shutil.rmtree(shop.state / FOLDER),
 }
@@ -64,6 +71,7 @@ def test_an_idle_build_says_what_the_one_before_said(shop: Shop) -> None:
 
 @pytest.mark.parametrize("change", CHANGES)
 def test_whatever_changed_is_seen(shop: Shop, change: str) -> None:
+    issue(shop, b"1")
     shop.good()
     assert unchanged(request(shop)) is not None
     CHANGES[change](shop)
