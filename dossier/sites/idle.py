@@ -2,8 +2,9 @@
 
 All that a build reads is hashed, and all that stands of the last one: the notes, pictures and
 logs, the theme, the program, the request with its day, the links and what else is kept as state,
-and every published file and issued statement.  Where each is as the last build left it, that build's own findings hold,
-and so do its pages.  It imports nothing heavy, and no date of a file is believed.
+and every published file and issued statement.  Where each is as the last build left it, that
+build's own findings hold, and so do its pages.  It imports nothing heavy, and no date of a file is
+believed.
 """
 
 from __future__ import annotations
