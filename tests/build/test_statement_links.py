@@ -191,7 +191,8 @@ def test_a_build_that_may_be_skipped_looks_at_the_statements_too(shop: Shop, iss
     build = ("build", "--jobs", "1", "--no-pdf")
     data = (issued / "index.html").read_bytes()
     away = shop.out / "issued" / "aside"
-    open_, shut = (0, files(issued)), (1, {})
+    open_: tuple[int, dict[str, bytes]] = (0, files(issued))
+    shut: tuple[int, dict[str, bytes]] = (1, {})
 
     def outcome() -> tuple[int, dict[str, bytes]]:
         return dossier(shop, *build).exit_code, folder(shop, link)
