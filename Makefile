@@ -20,7 +20,7 @@ AUDIT_bytes := $(wildcard tests/audit/test_same_bytes.py)
 AUDITS := drift mistakes hostile verify disk kills cache cluster
 AUDITS += $(if $(AUDIT_leaks),leaks) $(if $(AUDIT_bytes),bytes)
 
-.PHONY: help setup build check lint test quick audit bench format words pins wheel clean
+.PHONY: help setup build check lint test quick audit bench format words renew pins wheel clean
 
 help: ## list the targets
 	@sed -nE 's/^([a-z]+):.*## (.*)/  make \1\t\2/p' Makefile | expand -t 16
@@ -62,8 +62,11 @@ format: .venv/.ready-test ## lay out the code
 	@$(PY) -m ruff check --select I --fix
 	@$(PY) -m ruff format
 
-words: .venv/.ready-test ## renew the template of all translations, dossier/words/messages.pot
+words: .venv/.ready-test ## renew the template of all translations and what is compiled from them
 	@$(PY) -m tests.makers.make_catalogue
+
+renew: words ## renew all that is made from the code: the words, the guide's page of the commands
+	@$(PY) -m tests.makers.make_commands
 
 pins: ## renew .ci/constraints.txt
 	@.ci/pins

@@ -237,7 +237,7 @@ REFUSED = (
     ("client", "{name: x, last contacted: 14.3.2026}", "is not a date"),
     ("client", "{name: x, release: {sale: all}}", "cannot be released"),
     ("client", "{kind: home}", 'The key "name" is missing'),
-    ("instrument", "{client: The School, title: x}", "is not the slug"),
+    ("instrument", "{client: The School, title: x}", "is not the name of a client's file"),
     ("instrument", "{client: school, title: x, made: about 1912}", "is not a date in EDTF"),
     ("instrument", "{client: school, title: x, shape: spinet}", "is not a value of"),
     ("instrument", "{client: school, title: x, provenance: 1912~ mad}", "is not a kind of event"),

@@ -199,13 +199,13 @@ def parse_locale(text: str) -> str:
 
     source = plain(text)
     if not source.text:
-        raise source.error("The locale is missing.", "Write it like en_US or de_CH.")
+        raise source.error("The locale is missing.", "Write it like en-US or de-CH.")
     try:
         return str(Locale.parse(source.text.replace("-", "_")))
     except (UnknownLocaleError, ValueError, TypeError):
         raise source.error(
             f"{source.quoted} is not a known locale.",
-            "Write a language and a country, such as en_US or de_CH.",
+            "Write a language and a country, such as en-US or de-CH.",
         ) from None
 
 

@@ -100,7 +100,7 @@ def test_locale() -> None:
     with pytest.raises(QuantityError) as caught:
         parse_locale("english")
     assert str(caught.value) == (
-        '"english" is not a known locale. Write a language and a country, such as en_US or de_CH.'
+        '"english" is not a known locale. Write a language and a country, such as en-US or de-CH.'
     )
 
 
