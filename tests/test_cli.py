@@ -106,7 +106,7 @@ def test_a_first_build_says_what_it_did_and_where_the_addresses_are(shop: Shop) 
         "Minted 2 private links: marsh, school. "
         f"See {shop.out / 'bench' / 'index.html'}, or dossier link."
     )
-    assert built == f"Built 3 instruments: 12 pages and 0 PDFs below {shop.out}, no problems."
+    assert built == f"Built 3 instruments: 13 pages and 0 PDFs below {shop.out}, no problems."
     assert not any(token in result.output for token in shop.tokens().values())
 
 
@@ -114,7 +114,7 @@ def test_an_idle_build_says_one_line(shop: Shop) -> None:
     run(shop, "build")
     result = run(shop, "build")
     assert result.stdout == (
-        f"Built 3 instruments: 12 pages and 0 PDFs below {shop.out}, no problems.\n"
+        f"Built 3 instruments: 13 pages and 0 PDFs below {shop.out}, no problems.\n"
     )
 
 
@@ -125,7 +125,7 @@ def test_a_build_with_a_bad_note_names_what_stands(shop: Shop) -> None:
     assert result.exit_code == 1
     assert result.stderr == f"{TOLD}\nheron: not built; its last good pages stand.\n"
     assert result.stdout == (
-        f"Built 2 instruments: 12 pages and 0 PDFs below {shop.out}, 1 error, 0 warnings.\n"
+        f"Built 2 instruments: 13 pages and 0 PDFs below {shop.out}, 1 error, 0 warnings.\n"
     )
 
 
@@ -354,7 +354,7 @@ def test_what_the_system_refuses_is_told_in_a_sentence(
     def refused(*_: object) -> None:
         raise PermissionError(13, "Permission denied", "content/theme")
 
-    monkeypatch.setattr("dossier.build.find_theme", refused)
+    monkeypatch.setattr("dossier.sites.shop.find_theme", refused)
     result = run(shop, "build")
     assert (result.exit_code, result.stdout) == (2, "")
     assert result.stderr == (

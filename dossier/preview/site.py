@@ -13,7 +13,6 @@ from functools import partial
 from pathlib import Path
 from threading import Lock
 
-from dossier.build import front, not_found_page
 from dossier.checks import run_checks
 from dossier.diagnostics import Diagnostic, Span, in_order
 from dossier.edition import voice_of
@@ -24,6 +23,7 @@ from dossier.read import open_folder, read_sources, source_line
 from dossier.sites.bench import Ground, bench_tree
 from dossier.sites.cache import Cache, key_for
 from dossier.sites.clients import INDEX, Sites, assemble
+from dossier.sites.fronts import front, not_found_page
 from dossier.sites.jobs import Tell, jobs, make_all
 from dossier.sites.workers import Here, processes
 from dossier.store import Content, Store

@@ -45,3 +45,7 @@ class Outcome:
     published: bool = False
     pages: int = 0
     pdfs: int = 0
+
+
+class UnknownClientError(ValueError):
+    """A client is asked for whom no note names; the message names the nearest."""
