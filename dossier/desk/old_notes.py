@@ -63,7 +63,8 @@ def entries(folder: Path) -> tuple[tuple[Entry, ...], tuple[str, ...]]:
             elif any(line.lstrip().startswith(":::") for line in words.split("\n")):
                 left.append(f"{name}:{first}:1: a line begins with :::, which parts a note.")
             else:
-                made.append(Entry(name, first, last, day, words))
+                ends = max(at for at in range(first, last + 1) if lines[at - 1].strip())
+                made.append(Entry(name, first, ends, day, words))
     return tuple(sorted(made, key=lambda one: (one.day, one.file, one.first))), tuple(left)
 
 

@@ -20,7 +20,7 @@ raised, broke D#1 - see the invoice: #12
 all well: tuned
 """
 DRAFT = """---
-# Imported from book.txt, lines 3 to 5, word for word. Take the # off what is right,
+# Imported from book.txt, lines 3 to 4, word for word. Take the # off what is right,
 # let the owner read what you take out of the bench's block, and take out hold.
 hold: yes
 #found: A4 438 Hz
@@ -45,8 +45,8 @@ def folder(root: Path, **files: str) -> Path:
 def test_each_dated_entry_is_a_draft_of_its_own_words(tmp_path: Path) -> None:
     found, left = entries(folder(tmp_path, book=BOOK))
     assert [(one.day, one.first, one.last) for one in found] == [
-        (date(2019, 3, 14), 3, 5),
-        (date(2020, 4, 2), 6, 8),
+        (date(2019, 3, 14), 3, 4),
+        (date(2020, 4, 2), 6, 7),
     ]
     assert draft(found[0]) == DRAFT
     assert left == ("book.txt:1:1: no date stands above these lines.",)
@@ -74,7 +74,7 @@ def test_the_drafts_can_be_read_hold_the_client_and_write_over_nothing(tmp_path:
     words = ["import", "notes", old, "--instrument", "heron", "--content", str(content)]
     looked = CliRunner().invoke(main, words)
     assert looked.stdout == (
-        "2019-03-14  book.txt, lines 3 to 5\n2020-04-02  book.txt, lines 6 to 8\n"
+        "2019-03-14  book.txt, lines 3 to 4\n2020-04-02  book.txt, lines 6 to 7\n"
         "Nothing was written: --yes writes the drafts.\n"
     )
     assert looked.stderr == (

@@ -132,3 +132,18 @@ def test_the_pages_follow_each_other(shop: Shop) -> None:
     for before, after in itertools.pairwise(made[1:]):
         assert before.after == (after.name, after.title)
         assert after.before == (before.name, before.title)
+
+
+def test_the_page_of_the_drift_tells_the_trial_as_it_is_recorded(repo: Path, shop: Shop) -> None:
+    record = (repo / "tests" / "audit" / "coverage.md").read_text("utf-8")
+    each = int(re.findall(r"^(\d+) invented instruments a line", record, re.MULTILINE)[0])
+    held = [
+        [float(cell) for cell in row.split("|")[3:5]]
+        for row in re.findall(r"^\| .*\d \|$", record, re.MULTILINE)
+    ]
+    assert held
+    low, high = min(map(min, held)), max(map(max, held))
+    assert (
+        f"Tried on {each * len(held)} invented instruments, also where the assumptions were wrong "
+        f"on purpose, intervals held the truth in {100 * low:.0f} to {100 * high:.0f} of 100."
+    ) in " ".join(source("why-drift", shop).split())
