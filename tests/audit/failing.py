@@ -8,13 +8,16 @@ import io
 import os
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager
+from dataclasses import dataclass, field
 from pathlib import Path
 
 import pytest
 
 from dossier.publish import disk
-from dossier.sites import jobs
+from dossier.sites import recalling
 from dossier.sites.cache import key_for
+from dossier.sites.recalling import RecallingHand
+from dossier.store import Memory
 from dossier.tasks import Job, Made, make
 
 BY_PATH = (
@@ -28,15 +31,45 @@ BY_HANDLE = (
 READING = ((os, "scandir"), (os, "stat"), (io, "open"), (builtins, "open"))
 _READS = {"scandir", "stat", "open to read"}
 
-_made: dict[tuple[str, object], Made] = {}
+@dataclass(frozen=True, slots=True)
+class Noting(Memory):
+    """Remembers nothing, and notes each thing that it is asked for or given, in order."""
+
+    said: list[tuple[str, bytes | None]] = field(default_factory=list)
+
+    def recall(self, key: str) -> bytes | None:
+        self.said.append((key, None))
+        return None
+
+    def keep(self, key: str, data: bytes) -> None:
+        self.said.append((key, data))
 
 
-def made_once(job: Job) -> Made:
-    """What a job gives: a pure function, so that a thousand builds need not draw it anew."""
+_made: dict[tuple[str, object], tuple[Made, Noting]] = {}
+
+
+def made_once(job: Job, hand: RecallingHand) -> Made:
+    """What a job gives: a pure function, so that a thousand builds need not draw it anew.
+
+    The memory on the disk is asked for and given the same as if it did.
+    """
     key = (key_for(job), job.today)
-    if key not in _made:
-        _made[key] = make(job)
-    return _made[key]
+    made, noting = _made.pop(key, None) or _noted(job, hand)
+    _made[key] = made, noting
+    while len(_made) > 20:  # an address is minted anew in each build: the oldest go
+        del _made[next(iter(_made))]
+    known: set[str] = set()
+    for name, data in noting.said:
+        if data is None and hand.memory.recall(name) is not None:
+            known.add(name)
+        elif data is not None and name not in known:
+            hand.memory.keep(name, data)
+    return made
+
+
+def _noted(job: Job, hand: RecallingHand) -> tuple[Made, Noting]:
+    noting = Noting(mark=hand.memory.mark)
+    return make(job, RecallingHand(noting, hand.plain)), noting
 
 
 @contextmanager
@@ -65,7 +98,7 @@ def failing(
         return instead
 
     with pytest.MonkeyPatch.context() as patch:
-        patch.setattr(jobs, "make", made_once)
+        patch.setattr(recalling, "make", made_once)
         for owner, name in (*BY_PATH, *BY_HANDLE, *READING):
             told = "open to read" if owner in (io, builtins) else name
             patch.setattr(owner, name, instead_of(name, getattr(owner, name), told))

@@ -6,15 +6,11 @@ import multiprocessing
 import os
 import signal
 import sys
-from multiprocessing.context import ForkServerProcess
 from pathlib import Path
 from types import FrameType
 
-import pytest
-
 from dossier.build import Request, run
 from tests.build.small_shop import TODAY, Shop
-from tests.conftest import REPO
 
 # Forked from a server that has drawn no chart, so that a child need not load the libraries.
 _CONTEXT = multiprocessing.get_context("forkserver")
@@ -31,7 +27,7 @@ def built_in_a_child(
 ) -> int:
     """Build, to be killed at the call of that number or after so many seconds; the exit code."""
     child = _CONTEXT.Process(target=_build, args=(request_of(shop, jobs=jobs, pdf=pdf), call))
-    _start(child)
+    child.start()
     child.join(120 if after is None else after)
     if child.exitcode is None:
         child.kill()
@@ -40,17 +36,10 @@ def built_in_a_child(
     return child.exitcode
 
 
-def _start(child: ForkServerProcess) -> None:
-    """Start it with these tests on its path, which not every worker of pytest has."""
-    with pytest.MonkeyPatch.context() as patch:
-        patch.syspath_prepend(REPO)
-        child.start()
-
-
 def calls_of(shop: Shop, counted: Path) -> int:
     """How many functions a build calls, those of the system among them."""
     child = _CONTEXT.Process(target=_count, args=(request_of(shop), counted))
-    _start(child)
+    child.start()
     child.join(120)
     assert child.exitcode == 0
     return int(counted.read_text())

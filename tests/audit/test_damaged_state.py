@@ -9,10 +9,9 @@ from pathlib import Path
 
 import pytest
 
-from dossier.sites import jobs
-from tests.audit.failing import made_once
-from tests.audit.turning import trees
-from tests.build.small_shop import VISIT, Shop, small_shop
+from dossier.publish.state import Link, State, save_state
+from tests.audit.turning import state_of, trees
+from tests.build.small_shop import TODAY, VISIT, Shop, small_shop
 from tests.publish.shop import files
 
 pytestmark = [pytest.mark.audit, pytest.mark.slow]
@@ -40,9 +39,15 @@ DAMAGES: tuple[Damage, ...] = (flipped, cut, emptied)
 
 
 @pytest.fixture
-def shop(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Shop:
-    monkeypatch.setattr(jobs, "make", made_once)
+def shop(tmp_path: Path) -> Shop:
+    """A shop all of whose cache is asked for: each page that a link could open stands."""
     shop = small_shop(tmp_path / "shop")
+    shop.good()
+    links = tuple(
+        Link(token=f"{name:0<40}", kind="instrument", target=f"school/{name}", made=TODAY)
+        for name in ("robin", "wren")
+    )
+    save_state(shop.state, State(links=(*state_of(shop).links, *links)))
     shop.good()
     return shop
 

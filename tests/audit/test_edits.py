@@ -19,7 +19,7 @@ from hypothesis import strategies as st
 from hypothesis.stateful import RuleBasedStateMachine, precondition, rule, run_state_machine_as_test
 
 from dossier.build import Outcome, Request, run
-from dossier.publish.state import save_state, withdrawn
+from dossier.publish.state import Link, State, save_state, withdrawn
 from tests.audit.turning import NAMES, Trees, addresses, state_of, trees
 from tests.build.small_shop import NOTES, TODAY, Shop, small_shop
 
@@ -185,6 +185,18 @@ class Edits(RuleBasedStateMachine):
         state = state_of(self.shop)
         link = dice.choice(state.links)
         save_state(self.shop.state, withdrawn(state, [link.token], self.day))
+        self.built()
+
+    @rule(name=st.sampled_from(INSTRUMENTS))
+    def link_one_instrument_alone(self, name: str) -> None:
+        links = state_of(self.shop).links
+        link = Link(
+            token=f"{len(links):0>40}",
+            kind="instrument",
+            target=f"{self.owners[name]}/{name}",
+            made=self.day,
+        )
+        save_state(self.shop.state, State(links=(*links, link)))
         self.built()
 
 
