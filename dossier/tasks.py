@@ -370,6 +370,8 @@ def _owner_files(job: Job, view: InstrumentView, shelf: _Shelf, words: Words) ->
 
 
 def _bench_files(job: Job, view: InstrumentView, shelf: _Shelf, words: Words) -> dict[str, bytes]:
+    """The bench's page with all that it asks for, its style too, which it may outlive."""
+    from dossier.render.assets import site_assets
     from dossier.render.data import history_json
     from dossier.render.html import instrument_page
 
@@ -382,6 +384,7 @@ def _bench_files(job: Job, view: InstrumentView, shelf: _Shelf, words: Words) ->
     )
     page = instrument_page(view, shelf.screen, shelf.pages, words, job.theme, "../", beside)
     return {
+        **site_assets(job.theme, view.sender),
         **shelf.files,
         **charts,
         f"{slug}/index.html": page,

@@ -49,6 +49,8 @@ def shop(tmp_path: Path) -> Shop:
     )
     save_state(shop.state, State(links=(*state_of(shop).links, *links)))
     shop.good()
+    shutil.rmtree(shop.out)  # what stood before is part of the state: nothing, here and below
+    shop.good()
     return shop
 
 

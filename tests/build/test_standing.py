@@ -100,6 +100,19 @@ def test_a_bad_note_keeps_its_instrument_and_its_neighbour_goes_on(shop: Shop) -
     assert faults(read_site(shop.out)) == []
 
 
+def test_a_new_look_reaches_all_but_a_page_that_is_kept_which_has_its_old_one(shop: Shop) -> None:
+    shop.good()
+    old = shop.bench()["wren/index.html"]
+    shop.write("instruments/wren/visits/2026-05-04.md", "---\nraeson: x\n---\nThe lid creaks.\n")
+    shop.says("shop.md", "interval: 1 year", "interval: 1 year\naccent: '#2f5d50'")
+    outcome = shop.build()
+    assert (outcome.published, outcome.kept) == (True, ("wren",))
+    bench = shop.bench()
+    assert bench["wren/index.html"] == old
+    assert sum(path.startswith("assets/site-") for path in bench) == 2
+    assert faults(read_site(shop.out)) == []
+
+
 def test_a_client_who_left_has_no_site(shop: Shop) -> None:
     shop.good()
     assert kept_of(shop, b"Room 12")
