@@ -54,8 +54,7 @@ def made_once(job: Job, hand: RecallingHand) -> Made:
     The memory on the disk is asked for and given the same as if it did.
     """
     key = (key_for(job), job.today)
-    made, noting = _made.pop(key, None) or _noted(job, hand)
-    _made[key] = made, noting
+    made, noting = _made[key] = _made.pop(key) if key in _made else _noted(job, hand)
     while len(_made) > 20:  # an address is minted anew in each build: the oldest go
         del _made[next(iter(_made))]
     known: set[str] = set()
