@@ -42,6 +42,7 @@ GROUPS: tuple[tuple[str, tuple[str, ...]], ...] = (
     (
         "Look up",
         (
+            "every-key",
             *(f"keys-{kind}" for kind, _, _ in KINDS),
             "measured",
             "marks",

@@ -134,6 +134,13 @@ def test_the_pages_follow_each_other(shop: Shop) -> None:
         assert after.before == (before.name, before.title)
 
 
+def test_the_page_of_everything_leaves_out_no_key(shop: Shop) -> None:
+    (block,) = blocks(source("every-key", shop))
+    listed = {line.partition(":")[0] for line in block.text.split("\n")}
+    listed |= {one.name for one in MEASURED_KINDS} | {one.name for one in MARK_KINDS}
+    assert set(schema("visit")["properties"]) - listed == set()
+
+
 def test_the_page_of_the_drift_tells_the_trial_as_it_is_recorded(repo: Path, shop: Shop) -> None:
     record = (repo / "tests" / "audit" / "coverage.md").read_text("utf-8")
     each = int(re.findall(r"^(\d+) invented instruments a line", record, re.MULTILINE)[0])

@@ -2,8 +2,9 @@
 
 A block's first words say what becomes of it: `console run DAY` is typed and its output compared,
 `markdown note PATH` and `css file PATH` are written, `yaml keys KIND` is read as a file's front
-matter.  Blocks without such words are programs of others, and are left alone.  In what is shown,
-… stands for any text.
+matter, and `yaml lines visit` too, without looking for what it names in other files.  Blocks
+without such words are programs of others, and are left alone.  In what is shown, … stands for any
+text.
 """
 
 from __future__ import annotations
@@ -20,7 +21,7 @@ from markdown_it import MarkdownIt
 
 from dossier.cli import main, telling
 from dossier.desk.start import first_files, start
-from dossier.read import read_notebook
+from dossier.read import Occasion, Setting, read_notebook, read_visit_text
 
 BEGUN = date(2025, 10, 1)
 
@@ -63,6 +64,8 @@ class Walk:
                 target.parent.mkdir(parents=True, exist_ok=True)
                 target.write_text(block.text, "utf-8")
                 return ""
+            case ("yaml", "lines", "visit"):
+                return read_lines(block.text)
             case ("yaml", "keys", kind):
                 return read_keys(kind, block.text, self.here / ".." / f"keys-{block.line}")
             case ("sh" | "text",):
@@ -115,6 +118,13 @@ def pattern(shown: str) -> str:
     return ".*?".join(
         "[^\\n]*?".join(map(re.escape, part.split("…"))) for part in whole.split("\0")
     ).replace(".*?", "(?s:.*?)")
+
+
+def read_lines(text: str) -> str:
+    """Read lines of a visit's front matter by themselves; what the reader finds."""
+    occasion = Occasion("blackbird", str(BEGUN), BEGUN)
+    visit, found = read_visit_text(f"---\n{text}---\n", "visit.md", occasion, Setting())
+    return "\n".join(map(str, found)) if visit else "no visit"
 
 
 def read_keys(kind: str, text: str, folder: Path) -> str:
