@@ -136,7 +136,7 @@ class PlainHand:
 class _Shelf:
     """Pictures ready for pages and paper; the charts for screen, print and a browser, by id.
 
-    `hand` is who made them.
+    `clips` are the paths of recordings by their name; `hand` is who made them all.
     """
 
     files: dict[str, bytes]
@@ -145,13 +145,15 @@ class _Shelf:
     screen: dict[str, str]
     print: dict[str, str]
     explored: dict[str, str]
+    clips: dict[str, str]
     hand: Hand
 
 
 def make(job: Job, hand: Hand | None = None) -> Made:
     """Build one instrument's pages, documents and data in both editions.
 
-    Raises PictureError for a picture that can't be shown, PdfError and PageError where a page
+    Raises PictureError for a picture that can't be shown, RecordingError for what can't be copied,
+    PdfError and PageError where a page
     would not be as it should.
     """
     from dossier.analysis.findings import analyse
@@ -208,12 +210,16 @@ def _steady(today: date, *told: Told) -> tuple[date, date]:
 
 def _shelf(job: Job, view: InstrumentView, hand: Hand) -> _Shelf:
     """Pictures and charts, each made once for both editions: the bench has every one of them."""
+    from dossier.edition import recordings
     from dossier.pictures import LOGO_SIDE, THUMB_SIDE
+    from dossier.recordings import recording
 
     files: dict[str, bytes] = {}
     pages: dict[str, PictureFile] = {}
     paper: dict[str, bytes] = {}
-    for name in sorted({*job.media, *((view.sender.logo,) if job.logo else ())}):
+    played = recordings(job.history)
+    still = job.media.keys() - played.keys()
+    for name in sorted({*still, *((view.sender.logo,) if job.logo else ())}):
         is_logo = name == view.sender.logo and bool(job.logo)
         data = job.logo if is_logo and job.logo else job.media[name]
         made = hand.picture(data, name, LOGO_SIDE if is_logo else THUMB_SIDE)
@@ -222,8 +228,13 @@ def _shelf(job: Job, view: InstrumentView, hand: Hand) -> _Shelf:
         files |= {small: made.small, large: made.large, thumb: made.thumb}
         pages[name] = PictureFile(small, made.width, made.height, large, thumb, made.thumb_width)
         paper[name] = made.small
+    clips: dict[str, str] = {}
+    for name, is_film in played.items():
+        bare = recording(job.media[name], name, is_film=is_film)
+        clips[name] = _named(bare.data, bare.suffix)
+        files[clips[name]] = bare.data
     screen, printed, explored = _drawn(job, _figures(view), hand)
-    return _Shelf(files, pages, paper, screen, printed, explored, hand)
+    return _Shelf(files, pages, paper, screen, printed, explored, clips, hand)
 
 
 def _owners_share(
@@ -234,15 +245,17 @@ def _owners_share(
     shelf: _Shelf,
     hand: Hand,
 ) -> _Shelf:
-    """What of the shelf is the owner's: after a change of hands, no picture of the time before.
+    """What of the shelf is the owner's: after a change of hands, nothing seen or heard before it.
 
     A chart whose data is not the bench's own is drawn anew.
     """
-    from dossier.edition import pictures
+    from dossier.edition import pictures, recordings
 
     names = {*pictures(known), owner.sender.logo} & shelf.pages.keys()
     pages = {name: shelf.pages[name] for name in names}
     shown = {path for page in pages.values() for path in (page.path, page.large, page.thumb)}
+    clips = {name: shelf.clips[name] for name in recordings(known)}
+    shown |= set(clips.values())
     mine, other = _figures(owner), set(_figures(bench))
     anew = _drawn(job, tuple(figure for figure in mine if figure not in other), hand)
     had = (shelf.screen, shelf.print, shelf.explored)
@@ -257,6 +270,7 @@ def _owners_share(
         screen=screen,
         print=printed,
         explored=explored,
+        clips=clips,
         hand=hand,
     )
 
@@ -332,7 +346,7 @@ def _with_life(job: Job, view: InstrumentView, shelf: _Shelf) -> _Shelf:
 
 
 def _named(data: bytes, suffix: str) -> str:
-    """A picture's path: its content alone, for a file's own name can tell of people."""
+    """The path of a file: its content alone, for its own name can tell of people."""
     return f"assets/{hashlib.sha256(data).hexdigest()[:16]}{suffix}"
 
 
@@ -357,6 +371,7 @@ def _owner_files(job: Job, view: InstrumentView, shelf: _Shelf, words: Words) ->
         pdf=f"{slug}/{PDF}" if job.pdf else "",
         calendar=f"{slug}/{CALENDAR}" if entry is not None else "",
         data=f"{slug}/{DATA}",
+        clips=shelf.clips,
     )
     first = "index.html" if job.alone else f"{SINGLE}{slug}.html"
     for path, root, around in (
@@ -381,6 +396,7 @@ def _bench_files(job: Job, view: InstrumentView, shelf: _Shelf, words: Words) ->
         beside,
         pdf=f"{slug}/{PDF}" if job.pdf else "",
         card=f"{slug}/{CARD}" if job.pdf else "",
+        clips=shelf.clips,
     )
     page = instrument_page(view, shelf.screen, shelf.pages, words, job.theme, "../", beside)
     return {

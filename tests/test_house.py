@@ -23,7 +23,7 @@ ORDER: tuple[tuple[str, ...], ...] = (
     ("read", "analysis"),
     ("checks", "schemas"),
     ("edition",),
-    ("charts", "pictures"),
+    ("charts", "pictures", "recordings"),
     ("render",),
     ("guide",),
     ("publish",),
@@ -43,7 +43,7 @@ TOP_LEVEL = {
     ".hypothesis", ".mypy_cache", ".pytest_cache", ".ruff_cache", ".venv", "dist", ".dossier",
 }  # fmt: skip
 VAGUE = {"utils", "util", "helpers", "helper", "common", "misc"}
-HEAVY = {"altair", "weasyprint", "vl_convert", "numpy", "scipy", "PIL"}
+HEAVY = {"altair", "weasyprint", "vl_convert", "numpy", "scipy", "PIL", "mutagen"}
 OUTSIDE_WORLD = {
     "glob", "http", "io", "os", "pathlib", "random", "requests", "secrets", "shutil", "socket",
     "sqlite3", "subprocess", "tempfile", "time", "urllib", "uuid",

@@ -45,7 +45,6 @@ CHECKS: tuple[Check, ...] = (
     Check("instrument-without-visits", "an empty page", shop.without_visits),
     Check("technician", "who came is part of the record", shop.technicians),
     Check("hands", "the new owner reads what was told to another", shop.hands),
-    Check("recording", "a sound that its owner waits for", shop.recordings),
     Check("photo-twice", "a picture that was meant to be another", shop.photos_twice),
     Check("client-name", "a name goes where the sentence goes", privacy.own_name),
     Check("other-client-name", "no client may read of another", privacy.other_name),

@@ -232,6 +232,7 @@ def sentences(view: InstrumentView, words: Words) -> tuple[str, ...]:
                 *visit.follow,
                 *(passage.markdown for passage in visit.passages if not passage.bench),
                 *(photo.caption for photo in visit.photos),
+                *(clip.caption for clip in visit.clips),
                 *visit.corrections,
             )
             if text

@@ -9,6 +9,7 @@ from dossier.edition.figures import Figure
 from dossier.edition.life import LifePicture
 from dossier.edition.view import (
     AdviceLine,
+    Clip,
     ConditionLine,
     Fact,
     MarkLine,
@@ -52,15 +53,17 @@ class VisitView:
     corrections: tuple[str, ...]
     private: str = ""
     note: str = ""
+    clips: tuple[Clip, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
 class StatementNote:
-    """What of one visit was released to be read as it was written: prose and pictures."""
+    """What of one visit was released as it was written: prose, pictures and recordings."""
 
     heading: str
     passages: tuple[Passage, ...]
     photos: tuple[Photo, ...]
+    clips: tuple[Clip, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)

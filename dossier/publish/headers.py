@@ -13,8 +13,8 @@ from dossier.render import lost
 # The pages hold inline SVG, their own styles, fonts, pictures and scripts, none of them inline.
 # One page, that of an address which opens nothing, holds its style within itself.
 POLICY = (
-    f"default-src 'none'; style-src 'self' {lost.SOURCE}; img-src 'self'; font-src 'self'; "
-    "script-src 'self'; "
+    f"default-src 'none'; style-src 'self' {lost.SOURCE}; img-src 'self'; media-src 'self'; "
+    "font-src 'self'; script-src 'self'; "
     "base-uri 'none'; form-action 'none'; frame-ancestors 'none'"
 )
 

@@ -37,7 +37,7 @@ def read_follow(node: Node, entry: Entry) -> Follow:
     return Follow(span=piece.span(), text=words, when=when, places=place)
 
 
-def photo_reader(kind: Literal["picture", "audio"]) -> Read:
+def photo_reader(kind: Literal["picture", "audio", "video"]) -> Read:
     """A reader of `pins.jpg the splice on D#1`, or of a map: file, caption, release."""
 
     def read(node: Node, entry: Entry) -> Photo:

@@ -96,6 +96,8 @@ VISIT_FIELDS: tuple[Field, ...] = (
               "the file of a picture in media/, and its caption", aliases=("pictures", "picture")),
     sentences("audio", "photos", photo_reader("audio"),
               "the file of a recording in media/, and what is heard on it"),
+    sentences("video", "photos", photo_reader("video"),
+              "the file of a film in media/, and what is seen on it"),
     Field("fee", "fee", single(read_money),
           "the price of the visit; a bare amount is in the shop's currency"),
     Field("time", "minutes", single(quantity(parse_duration, "duration")),

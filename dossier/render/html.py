@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Callable, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from functools import lru_cache
 from pathlib import PurePosixPath
 from typing import Any
@@ -28,7 +28,8 @@ from dossier.words import Words
 
 TEMPLATES = "templates/"
 POLICY = (
-    "default-src 'none'; style-src 'self'; img-src 'self'; font-src 'self'; "
+    "default-src 'none'; style-src 'self'; img-src 'self'; media-src 'self'; "
+    "font-src 'self'; "
     "base-uri 'none'; form-action 'none'"
 )
 WITH_SCRIPTS = f"{POLICY}; script-src 'self'"
@@ -66,7 +67,7 @@ class Beside:
     `home` is the name of the page at that root that lists the client's instruments; `tables` the
     folder of the charts' figures; `card` the card that is left in the instrument.  `charts` is what
     a browser draws the charts anew from, and `engine` what it draws them with; a page without them
-    brings no script.
+    brings no script.  `clips` are the recordings' paths by the name that the view gives them.
     """
 
     home: str = ""
@@ -77,6 +78,7 @@ class Beside:
     card: str = ""
     charts: str = ""
     engine: str = ""
+    clips: Mapping[str, str] = field(default_factory=dict)
 
 
 ALONE = Beside()

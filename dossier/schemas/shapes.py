@@ -454,6 +454,7 @@ SHAPES: Mapping[tuple[str, str], Make] = {
     ),
     ("", "photos"): _always(_photo("pins.jpg the splice on D#1")),
     ("", "audio"): _always(_photo("buzz.m4a the buzz on G4")),
+    ("", "video"): _always(_photo("action.mp4 a slow repetition on G4")),
     ("", "fee"): _always(_MONEY),
     ("", "time"): _always(_DURATION),
     ("", "summary"): _always(_text("The damp has made some keys stick; they are free again.")),

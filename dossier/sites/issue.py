@@ -32,6 +32,7 @@ from dossier.read import list_folder, read_sources
 from dossier.theme import Theme, find_theme
 
 if TYPE_CHECKING:
+    from dossier.edition.view import Clip
     from dossier.pictures import Picture
 
 LOCK_SECONDS = 30.0
@@ -183,10 +184,11 @@ def statement_files(
 ) -> dict[str, bytes]:
     """The page, the document and the data of a statement, by their paths in its folder.
 
-    Only the pictures that the statement shows are looked at, so that prose can bring in no other.
-    Raises PictureError, PdfError and PageError.
+    Only the pictures and recordings that the statement shows are looked at, so that prose can bring
+    in no other.  Raises PictureError, RecordingError, PdfError and PageError.
     """
     from dossier.charts import LIGHT, draw, for_screen
+    from dossier.recordings import recording
     from dossier.render.assets import site_assets
     from dossier.render.data import history_json
     from dossier.render.html import Beside, PictureFile, instrument_page
@@ -203,12 +205,18 @@ def statement_files(
         files |= {small: made.small, large: made.large, thumb: made.thumb}
         pages[name] = PictureFile(small, made.width, made.height, large, thumb, made.thumb_width)
         paper[name] = made.small
+    clips: dict[str, str] = {}
+    for clip in _clips(view):
+        data = _opened(sources, f"instruments/{history.instrument.id}/media/{clip.file}")
+        bare = recording(data, clip.file, is_film=clip.is_film)
+        clips[clip.file] = _path(bare.data, bare.suffix)
+        files[clips[clip.file]] = bare.data
     parts = view.statement.parts if view.statement else ()
     figures = tuple(figure for part in parts for figure in part.figures)
     screen, printed = draw(figures, LIGHT, "screen"), draw(figures, LIGHT, "print")
     ready = {name: for_screen(svg, LIGHT) for name, svg in screen.items()}
     data = history_json(view)
-    beside = Beside(pdf=PDF, data=HISTORY)
+    beside = Beside(pdf=PDF, data=HISTORY, clips=clips)
     return {
         **files,
         PAGE: instrument_page(view, ready, pages, words, theme, "", beside),
@@ -253,10 +261,20 @@ def _made(data: bytes, name: str, *, is_logo: bool) -> tuple[Picture, tuple[str,
 
     made = picture(data, name, LOGO_SIDE if is_logo else THUMB_SIDE)
 
-    def path(one: bytes) -> str:
-        return f"assets/{hashlib.sha256(one).hexdigest()[:16]}{made.suffix}"
+    small, large, thumb = (
+        _path(one, made.suffix) for one in (made.small, made.large, made.thumb)
+    )
+    return made, (small, large, thumb)
 
-    return made, (path(made.small), path(made.large), path(made.thumb))
+
+def _path(data: bytes, suffix: str) -> str:
+    return f"assets/{hashlib.sha256(data).hexdigest()[:16]}{suffix}"
+
+
+def _clips(view: InstrumentView) -> tuple[Clip, ...]:
+    """The recordings that the statement plays."""
+    parts = view.statement.parts if view.statement else ()
+    return tuple(clip for part in parts for note in part.notes for clip in note.clips)
 
 
 def _write(

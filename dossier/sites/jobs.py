@@ -12,6 +12,7 @@ from dossier.model import History, Notebook
 from dossier.pictures import PictureError, picture
 from dossier.publish.kept import Keeping
 from dossier.read import Sources
+from dossier.recordings import RecordingError
 from dossier.render.html import PageError
 from dossier.sites.cache import Cache
 from dossier.sites.clients import instruments_of
@@ -34,8 +35,8 @@ def jobs(
 ) -> tuple[tuple[Job, ...], tuple[Diagnostic, ...]]:
     """A job for every instrument that could be read, by slug, and an error for each other file.
 
-    A picture that can't be opened stops its own instrument, the shop's logo all of them; so does
-    a change of hands without a date.
+    A picture or recording that can't be opened stops its own instrument, the shop's logo all of
+    them; so does a change of hands without a date.
     """
     owned = instruments_of(notebook, keeping)
     logo, fault = _logo(notebook, sources)
@@ -67,11 +68,11 @@ def jobs(
 
 
 def _media(history: History, sources: Sources) -> tuple[dict[str, bytes], tuple[Diagnostic, ...]]:
-    """The pictures that the pages show, by the name that the notes give them."""
+    """The pictures and recordings of the pages, by the name that the notes give them."""
     instrument = history.instrument
     media: dict[str, bytes] = {}
     faults: list[Diagnostic] = []
-    for name, place in sorted(_pictures(history).items()):
+    for name, place in sorted(_files(history).items()):
         try:
             media[name] = sources[f"instruments/{instrument.id}/media/{name}"]
         except OSError as error:
@@ -79,13 +80,12 @@ def _media(history: History, sources: Sources) -> tuple[dict[str, bytes], tuple[
     return media, tuple(faults)
 
 
-def _pictures(history: History) -> dict[str, Span]:
-    """Every picture that the notes of an instrument name, with the place of its line."""
+def _files(history: History) -> dict[str, Span]:
+    """Every picture and recording that the notes of an instrument name, with its line."""
     instrument = history.instrument
     named = {instrument.photo: instrument.place_of("photo")} if instrument.photo else {}
     for photo in (photo for visit in history.visits for photo in visit.photos):
-        if photo.kind == "picture":
-            named[photo.file] = photo.span
+        named[photo.file] = photo.span
     return named
 
 
@@ -174,16 +174,16 @@ def _by_name(wanted: Iterable[Job]) -> Iterator[tuple[str, Job]]:
 
 
 def _failure(history: History, error: Exception) -> Diagnostic:
-    """The error of an instrument that could not be made, at its picture's line if that is why."""
+    """The error of an instrument that could not be made, at its file's line if that is why."""
     from dossier.render.pdf import PdfError
 
     name = history.instrument.id
     place = Span(f"instruments/{name}/instrument.md")
-    if isinstance(error, PictureError):
-        named = (at for file, at in _pictures(history).items() if str(error).startswith(f"{file} "))
+    if isinstance(error, PictureError | RecordingError):
+        named = (at for file, at in _files(history).items() if str(error).startswith(f"{file} "))
         place = next(named, place)
     lost = isinstance(error, LostWorkerError)
-    plain = lost or isinstance(error, PictureError | PageError | PdfError)
+    plain = lost or isinstance(error, PictureError | RecordingError | PageError | PdfError)
     what = str(error) if plain else f"{type(error).__name__}: {error}"
     hint = "" if plain else "This is a fault of the program; the notes are not to blame."
     return Diagnostic(

@@ -19,6 +19,7 @@ from dossier.read.provenance import EVENT_KINDS
 from dossier.schemas.schema import _fields as fields_of
 from tests.audit.canary_pictures import photograph
 from tests.audit.canary_values import AMOUNT, DAY, SETTING, TEXT, filled, forms, written
+from tests.recordings import samples
 
 TODAY = date(2026, 6, 1)
 SOLD = date(2024, 6, 15)
@@ -270,7 +271,24 @@ def _photos(value: Any, pen: Pen) -> Any:
 
 def _audio(value: Any, pen: Pen) -> Any:
     name = f"{pen.canary()}.mp3"
-    pen.files[f"{pen.folder}media/{name}"] = pen.canary().encode()
+    pen.files[f"{pen.folder}media/{name}"] = _telling(samples.mp3(), pen)
+    return _named(value, name)
+
+
+def _video(value: Any, pen: Pen) -> Any:
+    name = f"{pen.canary()}.mp4"
+    film = samples.mp4(samples.SHOWN, samples.SOUND, samples.PLACES)
+    pen.files[f"{pen.folder}media/{name}"] = _telling(film, pen)
+    return _named(value, name)
+
+
+def _telling(recording: bytes, pen: Pen) -> bytes:
+    """The recording with a canary wherever a telephone would write the place."""
+    said = pen.canary().encode()
+    return recording.replace(samples.PLACE, said.ljust(len(samples.PLACE)))
+
+
+def _named(value: Any, name: str) -> Any:
     if isinstance(value, dict):
         return {**value, "file": name}
     return f"{name} {value.partition(' ')[2]}"
@@ -306,6 +324,7 @@ _INSTRUMENT: Mapping[str, Value | None] = {
 _VISIT: Mapping[str, Value | None] = {
     "photos": _photos,
     "audio": _audio,
+    "video": _video,
     "hold": None,
     "release": lambda _, pen: pen.dice.choice(RELEASES),
     **{key: _news("problem") for key in ("watched", "diagnosed", "fixed", "reopened")},
@@ -313,6 +332,6 @@ _VISIT: Mapping[str, Value | None] = {
 }
 # What a note beside the instrument's own folder can't speak of: its files and its named matters.
 _BY_ITSELF: Mapping[str, Value | None] = dict.fromkeys(
-    ("photos", "audio", "watched", "diagnosed", "fixed", "reopened", "agreed", "declined", "done",
-     "problem", "advice")
+    ("photos", "audio", "video", "watched", "diagnosed", "fixed", "reopened", "agreed",
+     "declined", "done", "problem", "advice")
 )  # fmt: skip

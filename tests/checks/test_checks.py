@@ -13,7 +13,6 @@ UNLIKELY = {
     "leave below pitch: rusty wire\n"
     "humidity equipment: fitted 2019-01-01, next service 2020-01\n---\n",
     "instruments/heron/media/pins.jpg": "x",
-    "instruments/heron/media/bass.mp3": "x",
     "instruments/heron/visits/1890-01-01.md": "---\nfound: 3 flat\n---\n",
     "instruments/heron/visits/2026-01-01.md": """
         ---
@@ -30,7 +29,6 @@ UNLIKELY = {
         photos:
           - pins.jpg
           - pins.jpg
-        audio: bass.mp3
         condition:
           keys: poor
         ---

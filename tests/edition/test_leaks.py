@@ -45,6 +45,7 @@ R = TypeVar("R", bound=BaseModel)
 
 OWNER_READS = frozenset(
     {
+        "Photo.caption of a recording",
         "Shop.name", "Shop.technician", "Shop.qualification", "Shop.phone", "Shop.email",
         "Shop.web", "Shop.address", "Shop.about", "Look.logo", "Look.letterhead",
         "Client.name",
@@ -169,7 +170,7 @@ def _aside(record: BaseModel) -> str:
     """What else decides who may read a field."""
     if isinstance(record, model.Passage) and record.audience == "bench":
         return " of the bench"
-    if isinstance(record, model.Photo) and record.kind == "audio":
+    if isinstance(record, model.Photo) and record.kind != "picture":
         return " of a recording"
     return ""
 

@@ -206,20 +206,19 @@ def test_names_of_two_alphabets_are_shown_as_written_and_never_mixed_up(shop: Sh
     assert "The M\u0430rshes" in shop.page("marsh")
 
 
-def test_a_recording_is_named_on_the_bench_and_copied_nowhere(shop: Shop) -> None:
-    shop.write(f"{MEDIA}bass.mp3", b"ID3 here is where it was made")
+def test_a_file_that_is_no_recording_stops_its_instrument_alone(shop: Shop) -> None:
+    shop.write(f"{MEDIA}bass.mp3", b"#!/bin/sh\nid\n")
     names(shop, "audio: bass.mp3 the buzz")
-    outcome = shop.good()
-    assert [str(one) for one in outcome.findings if one.code == "recording"] == [
+    outcome = shop.build()
+    assert errors(outcome) == [
         (
-            f'{VISIT}:6:8: warning: "bass.mp3" is a recording, and no reader gets it. It may hold '
-            "where it was made, which can't be taken out of it here; the bench names it."
+            f"{VISIT}:6:8: error: The pages of heron could not be made. bass.mp3 is none of the "
+            "recordings that every browser plays. Save sound as WAV, MP3, Ogg, FLAC or M4A, and a "
+            "film as MP4."
         )
     ]
-    assert "bass.mp3, the buzz" in shop.bench()["heron/index.html"].decode()
-    assert not any(b"bass.mp3" in data or b"ID3" in data for data in shop.public().values())
-    built = {**shop.public(), **shop.bench()}
-    assert not [path for path in built if path.endswith(".mp3")]
+    assert outcome.missing == ("heron",)
+    assert shop.site("school")
 
 
 def test_nothing_is_exported_that_a_spreadsheet_would_reckon_with(shop: Shop) -> None:

@@ -55,7 +55,8 @@ def test_a_page_is_served_with_the_preview_s_script_and_a_policy_of_its_own(
     assert "<p>Tuned.</p>" in text
     assert '<script src="/~preview/reload.js" data-stand="one" defer></script>' in text
     assert answer.headers["Content-Security-Policy"] == (
-        f"default-src 'none'; style-src 'self' {lost.SOURCE}; img-src 'self'; font-src 'self'; "
+        f"default-src 'none'; style-src 'self' {lost.SOURCE}; img-src 'self'; "
+        "media-src 'self'; font-src 'self'; "
         "script-src 'self'; base-uri 'none'; form-action 'none'; frame-ancestors 'none'; "
         "connect-src 'self'"
     )

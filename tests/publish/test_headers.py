@@ -15,7 +15,8 @@ def test_hosts_that_read_a_file_get_the_headers_for_every_path() -> None:
     assert for_public().decode() == (
         "/*\n"
         "  Content-Security-Policy: default-src 'none'; style-src 'self' "
-        f"{lost.SOURCE}; img-src 'self'; font-src 'self'; script-src 'self'; "
+        f"{lost.SOURCE}; img-src 'self'; media-src 'self'; font-src 'self'; "
+        "script-src 'self'; "
         "base-uri 'none'; form-action 'none'; frame-ancestors 'none'\n"
         "  Referrer-Policy: no-referrer\n"
         "  X-Content-Type-Options: nosniff\n"
