@@ -42,8 +42,8 @@ def test_they_are_played_and_can_be_had_under_the_name_of_their_content(heard: S
         ) in page
         assert f'<a href="../{path}" download>Download the recording</a>' in page
         film = '<video controls preload="none" aria-label="Film of [^"]+2026" src='
-        assert re.search(film, page), re.findall("<video.*", page)
-        assert "media-src 'self'" in page
+        assert re.search(film, page)
+        assert "media-src &#39;self&#39;" in page
         assert "Eel Lane 7" not in page
 
 

@@ -191,3 +191,7 @@ def test_a_visit_is_read_from_its_text_alone() -> None:
     assert found == ()
     assert visit is not None
     assert visit.problem_news[0].problem == "G4 buzz"
+
+
+def test_a_file_without_a_caption_has_none() -> None:
+    assert [one.caption for one in note("photos: pins.jpg").photos] == [""]
