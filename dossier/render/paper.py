@@ -23,6 +23,8 @@ from datetime import UTC, date, datetime
 from typing import TYPE_CHECKING, Any, NoReturn
 from xml.sax.saxutils import escape
 
+from dossier.render.page_numbers import NoSuchPlaceError, set_page_numbers
+
 if TYPE_CHECKING:
     from weasyprint import Document
     from weasyprint.urls import URLFetcher
@@ -97,18 +99,23 @@ def write(paper: Paper, shelf: Shelf) -> bytes:
                 modified=stand,
                 relationship="Data",
             )
-            data: bytes = page.write_pdf(
-                finisher=lambda document, pdf: _finish(document, pdf, paper),
-                font_config=fonts,
-                stylesheets=[sheet],
-                attachments=[attached] if paper.data else None,
-                pdf_variant="pdf/a-3u",
-                pdf_tags=True,
-                pdf_identifier=_identifier(paper),
+            options = {
+                "stylesheets": [sheet],
+                "attachments": [attached] if paper.data else None,
+                "pdf_variant": "pdf/a-3u",
+                "pdf_tags": True,
+                "pdf_identifier": _identifier(paper),
+            }
+            laid = page.render(font_config=fonts, **options)
+            set_page_numbers(laid)
+            data: bytes = laid.write_pdf(
+                finisher=lambda document, pdf: _finish(document, pdf, paper), **options
             )
         except FatalURLFetchingError as error:
             message = f"{paper.title}: {error}, which isn't among the build's files."
             raise PdfError(message) from error
+        except NoSuchPlaceError as error:
+            raise PdfError(f"{paper.title}: {error}.") from error
     if found:
         _refuse(paper, tuple(dict.fromkeys(found)))
     return data
