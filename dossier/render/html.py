@@ -82,6 +82,11 @@ class Beside:
 
 
 ALONE = Beside()
+_TEMPLATES: Mapping[assets.Kind, str] = {
+    "site": "instrument.html",
+    "bench": "bench-instrument.html",
+    "statement": "statement.html",
+}
 
 
 @dataclass(frozen=True, slots=True)
@@ -140,7 +145,7 @@ def instrument_page(
     sentence and its table.  `root` leads from the page to the client's root, where assets/ lies.
     Raises PageError for a chart that brings script or style of its own.
     """
-    context = _context(view.sender, pictures, words, theme, root)
+    context = _context(view.sender, pictures, words, theme, root, _kind(view))
     context |= {
         "view": view,
         "charts": {name: _trusted(_checked(name, svg)) for name, svg in charts.items()},
@@ -149,13 +154,13 @@ def instrument_page(
     }
     if beside.charts:
         context |= _scripted(theme, "explore", root)
-    return rendered(theme, _template(view), context)
+    return rendered(theme, _TEMPLATES[_kind(view)], context)
 
 
-def _template(view: InstrumentView) -> str:
+def _kind(view: InstrumentView) -> assets.Kind:
     if view.statement is not None:
-        return "statement.html"
-    return "instrument.html" if view.bench is None else "bench-instrument.html"
+        return "statement"
+    return "site" if view.bench is None else "bench"
 
 
 def _scripted(theme: Theme, name: str, root: str) -> dict[str, str]:
@@ -195,7 +200,7 @@ def guide_page(
 ) -> bytes:
     """A page of the guide, one folder below the bench's root; `names` are the pages to lead to."""
     around = markdown.Surroundings(1, {}, words("Table"), names)
-    context = _context(sender, {}, words, theme, "../") | {
+    context = _context(sender, {}, words, theme, "../", "bench") | {
         "page": page,
         "text": _trusted(markdown.to_html(page.markdown, around)),
         "headings": markdown.headings(page.markdown),
@@ -215,12 +220,12 @@ def not_found(sender: Sender, words: Words, theme: Theme, root: str = "/") -> by
 
 
 def ground(sender: Sender, words: Words, theme: Theme, root: str = "") -> dict[str, Any]:
-    """What every template is given, for a page without pictures."""
-    return _context(sender, {}, words, theme, root)
+    """What every template of the bench is given, for a page without pictures."""
+    return _context(sender, {}, words, theme, root, "bench")
 
 
 def _bench(name: str, view: BenchIndex, words: Words, theme: Theme, root: str) -> bytes:
-    context = _context(view.sender, {}, words, theme, root)
+    context = _context(view.sender, {}, words, theme, root, "bench")
     return rendered(theme, name, context | {"view": view} | _scripted(theme, "sift", root))
 
 
@@ -230,6 +235,7 @@ def _context(
     words: Words,
     theme: Theme,
     root: str,
+    kind: assets.Kind = "site",
 ) -> dict[str, Any]:
     """What every template is given."""
     seen = {name: _seen(picture, root) for name, picture in pictures.items()}
@@ -244,7 +250,7 @@ def _context(
         "lang": words.language,
         "policy": POLICY,
         "root": root,
-        "style": root + assets.stylesheet(theme, sender),
+        "style": root + assets.stylesheet(theme, sender, kind),
         "faces": tuple(root + face for face in assets.first_faces(theme)),
         "mark": root + assets.mark(theme),
         "script": "",

@@ -54,7 +54,7 @@ def bench_tree(
     return {
         **sites.bench,
         **{f"{FOLDER}/{path}": page for path, page in guide.items()},
-        **site_assets(theme, view.sender),
+        **site_assets(theme, view.sender, "bench"),
         script(theme, "sift"): theme.files["screen/sift.js"],
         "index.html": html.bench_index(view, words, theme),
         "due.html": html.bench_due(view, words, theme),

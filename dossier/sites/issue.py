@@ -196,7 +196,7 @@ def statement_files(
     from dossier.words import load
 
     words = load(history.shop.locale)
-    files: dict[str, bytes] = {**site_assets(theme, view.sender)}
+    files: dict[str, bytes] = {**site_assets(theme, view.sender, "statement")}
     pages: dict[str, PictureFile] = {}
     paper: dict[str, bytes] = {}
     for name, data in _pictures(view, history, sources).items():

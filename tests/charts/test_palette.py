@@ -59,6 +59,13 @@ def test_found_and_left_differ_in_a_grey_print(palette: Palette) -> None:
 
 
 @BOTH
+def test_what_is_open_and_what_is_settled_differ_to_every_eye(palette: Palette) -> None:
+    """Lightness alone (L* of CIELAB), since no eye sees colours without it; common practice."""
+    light = [116 * luminance(colour) ** (1 / 3) - 16 for colour in (palette.warn, palette.muted)]
+    assert abs(light[0] - light[1]) >= 25
+
+
+@BOTH
 def test_the_series_differ_in_a_grey_print(palette: Palette) -> None:
     series = sorted(map(luminance, (palette.series1, palette.series2, palette.series3)))
     assert all((high + 0.05) / (low + 0.05) >= 1.5 for low, high in pairwise(series))

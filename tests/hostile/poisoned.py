@@ -157,7 +157,7 @@ def _page(view: InstrumentView) -> dict[str, bytes]:
     figures = tuple(figure for part in parts for figure in part.figures)
     charts = {name: for_screen(svg, LIGHT) for name, svg in draw(figures, LIGHT, "screen").items()}
     page = html.instrument_page(view, charts, {}, load("en-GB"), theme, "")
-    return {**site_assets(theme, view.sender), "index.html": page}
+    return {**site_assets(theme, view.sender, "statement"), "index.html": page}
 
 
 class _Everything(dict[str, bytes]):
@@ -186,7 +186,7 @@ def _bench(made: Made, known: History, text: str) -> dict[str, bytes]:
     view = bench_index(known.shop, voice_of(known.shop, words), TODAY, listed, (link,), (text,))
     return {
         **{path: data for path, data in made.bench.items() if isinstance(data, bytes)},
-        **site_assets(theme, view.sender),
+        **site_assets(theme, view.sender, "bench"),
         script(theme, "sift"): theme.files["screen/sift.js"],
         "index.html": html.bench_index(view, words, theme),
         "due.html": html.bench_due(view, words, theme),

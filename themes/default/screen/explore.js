@@ -276,6 +276,15 @@
     button.focus();
   }
 
+  /* Who is led to a folded visit finds it unfolded. */
+  function unfold() {
+    const folded = document.querySelector(".visit:target > details");
+    if (folded) folded.open = true;
+  }
+
+  window.addEventListener("hashchange", unfold);
+  unfold();
+
   for (const box of document.querySelectorAll(".explore")) {
     box.hidden = false;
     box.addEventListener("click", (event) => {
