@@ -25,6 +25,7 @@ from dossier.sites.cache import Cache, key_for
 from dossier.sites.clients import INDEX, Sites, assemble
 from dossier.sites.fronts import front, not_found_page
 from dossier.sites.jobs import Tell, jobs, make_all
+from dossier.sites.logo import shop_logo
 from dossier.sites.workers import Here, processes
 from dossier.store import Content, Store
 from dossier.tasks import Job, Made, make
@@ -95,7 +96,9 @@ class Workbench:
             self._tell(found)
             return Renewed((), found)
         theme = find_theme(self.content / "theme")
-        ground = Ground(notebook, voice_of(notebook.shop, load(notebook.shop.locale)), theme, today)
+        voice = voice_of(notebook.shop, load(notebook.shop.locale))
+        logo = shop_logo(notebook, sources, self._hand)
+        ground = Ground(notebook, voice, theme, today, logo)
         nothing = Keeping(Store(self.folder / "nothing"))
         links = {client: client for client in notebook.clients}
         wanted, unread = jobs(notebook, nothing, sources, theme, links, today, pdf=False)

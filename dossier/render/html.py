@@ -11,6 +11,7 @@ from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field
 from functools import lru_cache
 from pathlib import PurePosixPath
+from types import MappingProxyType
 from typing import Any
 from urllib.parse import quote
 
@@ -58,6 +59,10 @@ class PictureFile:
     large: str = ""
     thumb: str = ""
     thumb_width: int = 0
+
+
+Pictures = Mapping[str, PictureFile]
+NO_PICTURES: Pictures = MappingProxyType({})
 
 
 @dataclass(frozen=True, slots=True)
@@ -133,7 +138,7 @@ PARTS: tuple[Part, ...] = (
 def instrument_page(
     view: InstrumentView,
     charts: Mapping[str, str],
-    pictures: Mapping[str, PictureFile],
+    pictures: Pictures,
     words: Words,
     theme: Theme,
     root: str = "../",
@@ -170,7 +175,7 @@ def _scripted(theme: Theme, name: str, root: str) -> dict[str, str]:
 
 def client_page(
     view: ClientView,
-    pictures: Mapping[str, PictureFile],
+    pictures: Pictures,
     words: Words,
     theme: Theme,
     root: str = "",
@@ -180,27 +185,38 @@ def client_page(
     return rendered(theme, "client.html", context | {"view": view})
 
 
-def bench_index(view: BenchIndex, words: Words, theme: Theme, root: str = "") -> bytes:
+def bench_index(
+    view: BenchIndex, words: Words, theme: Theme, pictures: Pictures = NO_PICTURES
+) -> bytes:
     """The workshop's first page: all instruments by client."""
-    return _bench("bench-index.html", view, words, theme, root)
+    return _bench("bench-index.html", view, words, theme, pictures)
 
 
-def bench_due(view: BenchIndex, words: Words, theme: Theme, root: str = "") -> bytes:
+def bench_due(
+    view: BenchIndex, words: Words, theme: Theme, pictures: Pictures = NO_PICTURES
+) -> bytes:
     """Who is to be visited, by when and why."""
-    return _bench("bench-due.html", view, words, theme, root)
+    return _bench("bench-due.html", view, words, theme, pictures)
 
 
-def bench_open(view: BenchIndex, words: Words, theme: Theme, root: str = "") -> bytes:
+def bench_open(
+    view: BenchIndex, words: Words, theme: Theme, pictures: Pictures = NO_PICTURES
+) -> bytes:
     """All that is open, by instrument."""
-    return _bench("bench-open.html", view, words, theme, root)
+    return _bench("bench-open.html", view, words, theme, pictures)
 
 
 def guide_page(
-    page: GuidePage, names: Mapping[str, str], sender: Sender, words: Words, theme: Theme
+    page: GuidePage,
+    names: Mapping[str, str],
+    sender: Sender,
+    words: Words,
+    theme: Theme,
+    pictures: Pictures = NO_PICTURES,
 ) -> bytes:
     """A page of the guide, one folder below the bench's root; `names` are the pages to lead to."""
     around = markdown.Surroundings(1, {}, words("Table"), names)
-    context = _context(sender, {}, words, theme, "../", "bench") | {
+    context = _context(sender, pictures, words, theme, "../", "bench") | {
         "page": page,
         "text": _trusted(markdown.to_html(page.markdown, around)),
         "headings": markdown.headings(page.markdown),
@@ -219,19 +235,19 @@ def not_found(sender: Sender, words: Words, theme: Theme, root: str = "/") -> by
     return rendered(theme, "404.html", context)
 
 
-def ground(sender: Sender, words: Words, theme: Theme, root: str = "") -> dict[str, Any]:
-    """What every template of the bench is given, for a page without pictures."""
-    return _context(sender, {}, words, theme, root, "bench")
+def ground(sender: Sender, words: Words, theme: Theme, pictures: Pictures) -> dict[str, Any]:
+    """What every template of the bench is given; `pictures` is the logo, if there is one."""
+    return _context(sender, pictures, words, theme, "", "bench")
 
 
-def _bench(name: str, view: BenchIndex, words: Words, theme: Theme, root: str) -> bytes:
-    context = _context(view.sender, {}, words, theme, root, "bench")
-    return rendered(theme, name, context | {"view": view} | _scripted(theme, "sift", root))
+def _bench(name: str, view: BenchIndex, words: Words, theme: Theme, pictures: Pictures) -> bytes:
+    context = ground(view.sender, words, theme, pictures)
+    return rendered(theme, name, context | {"view": view} | _scripted(theme, "sift", ""))
 
 
 def _context(
     sender: Sender,
-    pictures: Mapping[str, PictureFile],
+    pictures: Pictures,
     words: Words,
     theme: Theme,
     root: str,

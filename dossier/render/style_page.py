@@ -34,11 +34,13 @@ class Light:
     charts: tuple[Swatch, ...]
 
 
-def style_files(view: StyleView, words: Words, theme: Theme) -> dict[str, bytes]:
+def style_files(
+    view: StyleView, words: Words, theme: Theme, pictures: html.Pictures = html.NO_PICTURES
+) -> dict[str, bytes]:
     """The page at style.html and the sheet that shows both lights side by side."""
     sheet = assets.both_lights(theme, view.sender)
     path = assets.hashed("screen/lights.css", sheet)
-    context = html.ground(view.sender, words, theme) | {
+    context = html.ground(view.sender, words, theme, pictures) | {
         "view": view,
         "lights": tuple(_lights(view, theme)),
         "both": path,

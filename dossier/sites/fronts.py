@@ -27,8 +27,8 @@ def front(
 
     def draw(client: str, rows: tuple[InstrumentRow, ...]) -> Mapping[str, bytes]:
         view = client_view(shop, ground.voice, client, ground.notebook.clients.get(client), rows)
-        page = client_page(view, {}, ground.voice.words, ground.theme)
-        return {INDEX: page, **site_assets(ground.theme, view.sender)}
+        page = client_page(view, ground.logo.pictures, ground.voice.words, ground.theme)
+        return {INDEX: page, **site_assets(ground.theme, view.sender), **ground.logo.files}
 
     return draw
 

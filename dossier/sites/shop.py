@@ -15,7 +15,10 @@ from dossier.read import Sources, list_folder, read_sources
 from dossier.sites.bench import Ground
 from dossier.sites.cache import Cache
 from dossier.sites.clients import instruments_of
+from dossier.sites.logo import shop_logo
 from dossier.sites.outcome import Request, UnknownClientError
+from dossier.sites.recalling import RecallingHand
+from dossier.tasks import PlainHand
 from dossier.theme import Theme, accent, broken, find_theme, pale
 from dossier.words import load
 
@@ -65,7 +68,8 @@ def read_shop(request: Request, cache: Cache) -> tuple[Shop | None, tuple[Diagno
         hint = "Mend it, or take the file away: the house's own is then used."
         return None, (*findings, Diagnostic("theme-colours", f"{fault}.", THEME, hint))
     voice = voice_of(notebook.shop, load(notebook.shop.locale))
-    ground = Ground(notebook, voice, theme, request.today)
+    logo = shop_logo(notebook, sources, RecallingHand(cache.parts, PlainHand()))
+    ground = Ground(notebook, voice, theme, request.today, logo)
     return Shop(request, sources, ground, state, keeping), (
         *findings,
         *lost,
