@@ -253,7 +253,11 @@ def _context(
     root: str,
     kind: assets.Kind = "site",
 ) -> dict[str, Any]:
-    """What every template is given."""
+    """What every template is given.
+
+    The bench and a statement are opened from a folder, where a browser fetches no face beforehand.
+    """
+    faces = assets.first_faces(theme) if kind == "site" else ()
     seen = {name: _seen(picture, root) for name, picture in pictures.items()}
 
     def prose(passage: Passage, below: int) -> Markup:
@@ -267,7 +271,7 @@ def _context(
         "policy": POLICY,
         "root": root,
         "style": root + assets.stylesheet(theme, sender, kind),
-        "faces": tuple(root + face for face in assets.first_faces(theme)),
+        "faces": tuple(root + face for face in faces),
         "mark": root + assets.mark(theme),
         "script": "",
         "sender": sender,
