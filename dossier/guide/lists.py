@@ -26,9 +26,8 @@ def keys(kind: str, shop: Shop) -> str:
     rows = [
         (
             f"**{key}**" if key in REQUIRED.get(kind, ()) else key,
-            _plain(about["description"]),
+            " ".join((_plain(about["description"]), *_nested(_own_keys(about, made["$defs"])))),
             ", or ".join(_written(key, _examples(about, made["$defs"]))),
-            ", ".join(_own_keys(about, made["$defs"])),
         )
         for key, about in made["properties"].items()
         if key not in hidden
@@ -49,7 +48,7 @@ def keys(kind: str, shop: Shop) -> str:
         ]
     if kind in _AS_A_VISIT:
         lines += ["It takes [all keys of a visit](keys-visit.md), and these.", ""]
-    head = ("Key", "What it says", "Written like", "In a nested form, keys of its own")
+    head = ("Key", "What it says", "Written like")
     return _page(lines, _without_empty(head, rows))
 
 
@@ -199,6 +198,11 @@ def _own_keys(shape: dict[str, Any], named: dict[str, Any]) -> tuple[str, ...]:
         return tuple(shape["properties"])
     inner = (*shape.get("anyOf", ()), *([shape["items"]] if "items" in shape else ()))
     return next((found for one in inner if (found := _own_keys(one, named))), ())
+
+
+def _nested(names: Sequence[str]) -> Iterator[str]:
+    if names:
+        yield f"Keys of its own, in a nested form: {', '.join(names)}."
 
 
 def _written(key: str, examples: Sequence[Any]) -> Iterator[str]:
