@@ -5,6 +5,7 @@
 (() => {
   "use strict";
 
+  const tools = document.querySelector("template#explore");
   const loads = new Map();
   const given = new Map();
   let waiting = null;
@@ -225,7 +226,7 @@
     const answer = box.querySelector("output");
     button.disabled = true;
     try {
-      const [found] = await Promise.all([charts(box.dataset.charts), load(box.dataset.engine)]);
+      const [found] = await Promise.all([charts(tools.dataset.charts), load(tools.dataset.engine)]);
       const chart = found[box.dataset.figure];
       const plot = still.cloneNode(false);
       const canvas = document.createElement("div");
@@ -246,7 +247,7 @@
     } catch {
       figure.querySelector(".explored")?.remove();
       still.hidden = false;
-      answer.textContent = box.dataset.failed;
+      answer.textContent = tools.dataset.failed;
     }
     button.disabled = false;
   }
@@ -285,8 +286,19 @@
   window.addEventListener("hashchange", unfold);
   unfold();
 
-  for (const box of document.querySelectorAll(".explore")) {
+  /* The tools of one chart, named after it. */
+  function furnish(box) {
+    const name = `spot-${box.dataset.figure}`;
+    box.append(tools.content.cloneNode(true));
+    box.querySelector(".unseen").append(box.closest("figure").querySelector("h3").textContent);
+    box.querySelector("input").id = name;
+    box.querySelector("label").htmlFor = name;
+    box.querySelector("output").setAttribute("for", name);
     box.hidden = false;
+  }
+
+  for (const box of document.querySelectorAll(".explore")) {
+    furnish(box);
     box.addEventListener("click", (event) => {
       const what = event.target.closest("button")?.dataset.do;
       if (what === "open") open(box);
