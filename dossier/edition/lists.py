@@ -112,6 +112,7 @@ def due_rows(told: Told, view: InstrumentView) -> tuple[DueRow, ...]:
             why=tuple(
                 reason_text(reason.kind, reason.text, voice) for reason in findings.coming.reasons
             ),
+            address=told.history.client.address,
         ),
     )
 

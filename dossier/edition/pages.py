@@ -163,11 +163,12 @@ class InstrumentView:
 class BenchNotes:
     """What only the technician sees at the head of an instrument's bench page.
 
-    `last_figures` are the last visit's pitch and air; `check` what to look at on this visit;
-    `clocks` what runs; `access` how to get in; `links` the client's private address.  `plan` and
-    `plan_words` are the way to the pitch, where a tuning alone won't do; `strings`,
-    `string_words`, `string_table` and `string_figures` what the scale bears; `unisons` how far
-    the strings of single notes have parted; `model` what the drift model rests on.
+    `last_figures` are the last visit's pitch and air; `open` what is open, a line each;
+    `check` what else to look at on this visit; `clocks` what runs; `access` how to get in; `link`
+    the client's private address.  `plan` and `plan_words` are the way to the pitch, where a tuning
+    alone won't do; `strings`, `string_words`, `string_table` and `string_figures` what the scale
+    bears; `unisons` how far the strings of single notes have parted; `model` what the drift model
+    rests on.
     """
 
     client: tuple[Fact, ...]
@@ -187,6 +188,7 @@ class BenchNotes:
     string_figures: tuple[Figure, ...] = ()
     unisons: Table | None = None
     model: tuple[Table, ...] = ()
+    open: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -227,7 +229,7 @@ class ClientView:
 
 @dataclass(frozen=True, slots=True)
 class DueRow:
-    """Who is to be visited, by when and why."""
+    """Who is to be visited, by when and why; `address` is where the technician goes."""
 
     when: date | None
     when_text: str
@@ -237,6 +239,7 @@ class DueRow:
     client: str
     place: str
     why: tuple[str, ...]
+    address: str = ""
 
 
 @dataclass(frozen=True, slots=True)

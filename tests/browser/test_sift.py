@@ -41,4 +41,29 @@ def test_without_scripts_a_list_is_whole(page: Page, demo_site: Path) -> None:
         bare = context.new_page()
         bare.goto((demo_site / "bench/index.html").as_uri())
         assert not bare.locator(".sift").is_visible()
+        bare.goto((demo_site / "bench/due.html").as_uri())
+        assert not bare.locator(".order").is_visible()
+        bare.goto((demo_site / "bench/index.html").as_uri())
         assert bare.locator("main .row:visible").count() == bare.locator("main .row").count() > 8
+
+
+def test_the_visits_due_stand_by_date_or_beneath_their_addresses(
+    page: Page, demo_site: Path
+) -> None:
+    noise = Noise(page, demo_site.as_uri())
+    look(page, PHONE)
+    page.goto((demo_site / "bench/due.html").as_uri())
+    by_date, headings = shown(page), page.locator("main .sifted h2").all_inner_texts()
+    page.get_by_role("radio", name="Place").check()
+    places = page.locator("main .sifted h2").all_inner_texts()
+    assert len(set(places)) == len(places) > len(headings)
+    towns = [place.rpartition(",")[2].strip() for place in places]
+    assert towns == sorted(towns)
+    assert sorted(shown(page)) == sorted(by_date)
+    page.get_by_label("Show only").fill("thornsay school")
+    assert len(page.locator("main .sifted:visible").all()) == 1
+    page.get_by_label("Show only").fill("")
+    page.get_by_role("radio", name="Date").check()
+    assert shown(page) == by_date
+    assert page.locator("main .sifted h2").all_inner_texts() == headings
+    assert noise.heard == []

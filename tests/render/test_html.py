@@ -192,12 +192,12 @@ def test_the_first_words_are_the_state_the_next_date_and_what_to_do() -> None:
 
 def test_the_bench_page_opens_with_how_to_get_in() -> None:
     words = Page(PAGES["bench"]()).words
-    order = ("Side gate, code 4410", "Last figures", "The damper of G4 buzzes", "To check today",
-             "Clocks", "On this page")  # fmt: skip
+    order = ("Side gate, code 4410", "Remarks", "Unsafe", "Last figures", "The damper of G4 buzzes",
+             "To check today", "The way to the pitch", "Private link", "On this page")  # fmt: skip
     places = [words.index(text) for text in order]
     assert places == sorted(places)
     assert "instruments/alder-upright/visits/2026-03-14.md:1" in words
-    assert words.count("Bench only") == 4
+    assert words.count("Bench only") == 3
 
 
 def test_a_visit_can_be_linked_to() -> None:
