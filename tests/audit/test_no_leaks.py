@@ -1,6 +1,6 @@
-"""Nothing leaves that should not: a random shop, built and issued, every byte searched.
+"""Nothing leaves that should not: two hundred random shops, built and issued, every byte searched.
 
-It has a canary in all that its notes say.  What a reader may find follows from the lists of
+Each shop has a canary in all that its notes say.  What a reader may find follows from the lists of
 fields in `tests/edition/test_leaks.py`; all else must be nowhere in what is published: not on a
 page, in its data, calendar, charts, documents or pictures, nor in the name of a file.
 """
@@ -15,8 +15,11 @@ from collections import Counter
 from collections.abc import Iterator, Mapping, Set
 from dataclasses import dataclass, field, replace
 from pathlib import Path
+from typing import Any
 
 import pytest
+from hypothesis import HealthCheck, Phase, given, seed, settings
+from hypothesis import strategies as st
 
 from dossier.build import Request, run
 from dossier.diagnostics import Severity
@@ -35,6 +38,7 @@ from tests.publish.shop import files
 
 pytestmark = [pytest.mark.audit, pytest.mark.slow]
 
+BLOCKS, SHOPS = 20, 10
 MACHINE = "qzmachine"
 # Of these the notes have fixed words alone, or names made by the reader.
 NEVER_A_WORD = {"Measured.qualifier"}
@@ -211,6 +215,25 @@ def searched(shop: CanaryShop, root: Path, tally: Tally, *, pdf: bool) -> None:
         proof.issued(edition)
 
 
+def prove(block: int, count: int, root: Path, *, documents: int) -> Tally:
+    """Search so many random shops, the first few of them with the owners' documents."""
+    tally, seeds = Tally(), set()
+
+    @seed(block)
+    @settings(
+        max_examples=count, database=None, phases=(Phase.generate,), deadline=None,
+        suppress_health_check=list(HealthCheck),
+    )  # fmt: skip
+    @given(st.integers(0, 2**48))
+    def each(number: int) -> None:
+        if number not in seeds:
+            seeds.add(number)
+            searched(shop_of(number), root, tally, pdf=len(seeds) <= documents)
+
+    each()
+    return tally
+
+
 def test_no_canary_is_out_of_place_in_a_shop(tmp_path: Path) -> None:
     tally = Tally()
     searched(shop_of(1), tmp_path, tally, pdf=False)
@@ -239,3 +262,15 @@ def test_one_section_too_many_in_a_declaration_is_found(
     wider = replace(edition, shows=edition.shows | {section})
     may = READS[edition.name] - {"Passage.markdown"} if section == "prose" else READS[edition.name]
     assert field in flight.leaks(written(page(flight.heron, edition=wider)), may).values()
+
+
+@pytest.mark.long
+@pytest.mark.parametrize("block", range(1, BLOCKS + 1))
+def test_no_canary_is_out_of_place_in_any_shop(
+    block: int, tmp_path: Path, record_property: Any
+) -> None:
+    tally = prove(block, SHOPS, tmp_path, documents=2)
+    record_property("searched", str(tally))
+    assert tally.leaks == []
+    assert tally.shops == SHOPS
+    assert tally.missing(OWNER) <= NEVER_A_WORD
