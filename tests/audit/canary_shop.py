@@ -128,9 +128,9 @@ RELEASES = ("sale", "appraisal", "sale, appraisal")
 
 
 def shop_of(seed: int) -> CanaryShop:
-    """The shop that a seed makes; every third has all keys, so that each is seen often."""
+    """The shop that a seed makes; every fifth has all keys, the others some, as most shops do."""
     dice = random.Random(seed)
-    pen = Pen(dice, dice.choice((1.0, 0.7, 0.35)))
+    pen = Pen(dice, dice.choice((1.0, 0.5, 0.3, 0.3, 0.2)))
     clients = [pen.canary() for _ in range(3)]
     pen.note("shop.md", {**dict(pen.keys("shop", _SHOP, "name", "technician", "phone", "logo"))},
              "About ⟦text⟧.")  # fmt: skip
