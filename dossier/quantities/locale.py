@@ -5,6 +5,7 @@ its unit at the end of a line. The words around a figure are the caller's.
 """
 
 import datetime as dt
+import re
 from dataclasses import dataclass
 from decimal import ROUND_HALF_EVEN, Decimal
 from functools import cache
@@ -23,6 +24,8 @@ MINUS = "\u2212"
 NO_BREAK = "\u00a0"
 
 _PARTS_OF_AN_INCH = 32  # a finer fraction is not found on a technician's rule
+# A language, a script, a country or region: BCP 47.  What Babel can't place, it leaves out unsaid.
+_LOCALE = re.compile(r"[a-z]{2,3}([-_][a-z]{4})?([-_]([a-z]{2}|\d{3}))?", re.IGNORECASE)
 _GROUPED_FROM = 10_000  # four figures are read more easily, and more safely, in one piece
 
 
@@ -200,13 +203,16 @@ def parse_locale(text: str) -> str:
     source = plain(text)
     if not source.text:
         raise source.error("The locale is missing.", "Write it like en-US or de-CH.")
+    unknown = source.error(
+        f"{source.quoted} is not a known locale.",
+        "Write a language and a country, such as en-US or de-CH.",
+    )
+    if not _LOCALE.fullmatch(source.text):
+        raise unknown
     try:
         return str(Locale.parse(source.text.replace("-", "_")))
     except (UnknownLocaleError, ValueError, TypeError):
-        raise source.error(
-            f"{source.quoted} is not a known locale.",
-            "Write a language and a country, such as en-US or de-CH.",
-        ) from None
+        raise unknown from None
 
 
 @cache
