@@ -10,7 +10,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from datetime import date
 from functools import lru_cache
-from typing import Any
+from typing import Any, cast
 from urllib.parse import unquote
 
 import pypdf
@@ -98,8 +98,7 @@ def read(path: str, data: bytes) -> Iterator[str]:
 def shown(path: str, data: bytes) -> str:
     """What is to be read on a page or in a document, without what stands behind it."""
     if path.endswith(".pdf"):
-        pages = pypdf.PdfReader(io.BytesIO(data)).pages
-        return "\n".join(page.extract_text() for page in pages)
+        return "\n".join(_pages(data))
     if path.endswith(".html"):
         return html.unescape(_TAGS.sub(" ", data.decode()))
     return data.decode() if path.endswith((".json", ".ics", ".txt")) else ""
@@ -115,8 +114,31 @@ def colours(path: str, data: bytes) -> Iterator[Colour]:
     if path.endswith((".jpg", ".png", ".webp")):
         yield colour_of(Image.open(io.BytesIO(data)))
     elif path.endswith(".pdf"):
-        for page in pypdf.PdfReader(io.BytesIO(data)).pages:
-            yield from (colour_of(one.image) for one in page.images if one.image is not None)
+        for picture in _pictures(pypdf.PdfReader(io.BytesIO(data))):
+            yield colour_of(picture)
+
+
+def _pictures(pdf: pypdf.PdfReader) -> Iterator[Image.Image]:
+    """The pictures of a document, each once though it stands on every page."""
+    seen = set()
+    for page in pdf.pages:
+        for name in page.images.keys():  # noqa: SIM118  # else every picture is unpacked
+            drawn = _map(_map(page["/Resources"])["/XObject"])
+            where = drawn.raw_get(name) if isinstance(name, str) and name in drawn else name
+            if str(where) not in seen:
+                seen.add(str(where))
+                picture = page.images[name].image
+                yield from () if picture is None else (picture,)
+
+
+def _map(value: Any) -> DictionaryObject:
+    return cast("DictionaryObject", value.get_object())
+
+
+@lru_cache(maxsize=4)
+def _pages(data: bytes) -> tuple[str, ...]:
+    """The text of each page of a document, which takes most of the time of a search."""
+    return tuple(page.extract_text() for page in pypdf.PdfReader(io.BytesIO(data)).pages)
 
 
 def _of_picture(data: bytes) -> Iterator[str]:
@@ -128,8 +150,7 @@ def _of_picture(data: bytes) -> Iterator[str]:
 
 def _of_pdf(data: bytes) -> Iterator[str]:
     pdf = pypdf.PdfReader(io.BytesIO(data))
-    for page in pdf.pages:
-        yield page.extract_text()
+    yield from _pages(data)
     yield str(pdf.metadata)
     yield str(pdf.outline)
     for name, files in pdf.attachments.items():
