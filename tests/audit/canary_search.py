@@ -86,7 +86,7 @@ def read(path: str, data: bytes) -> Iterator[str]:
         yield from _of_pdf(data)
     elif kind in ("jpg", "jpeg", "png", "webp"):
         yield from _of_picture(data)
-    elif kind not in ("woff2", "mp3"):
+    elif kind not in ("woff2", "mp3", "mp4"):
         text = data.decode()
         yield text
         yield html.unescape(text)
