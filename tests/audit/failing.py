@@ -29,7 +29,8 @@ BY_HANDLE = (
     (fcntl, "flock"),
 )  # fmt: skip
 READING = ((os, "scandir"), (os, "stat"), (io, "open"), (builtins, "open"))
-_READS = {"scandir", "stat", "open to read"}
+READS = {"scandir", "stat", "open to read"}
+
 
 @dataclass(frozen=True, slots=True)
 class Noting(Memory):
@@ -84,7 +85,7 @@ def failing(
     def refused(name: str) -> bool:
         number = len(done)
         done.append(name)
-        return number == step or (lasting and 0 <= step < number and name not in _READS)
+        return number == step or (lasting and 0 <= step < number and name not in READS)
 
     def instead_of(name: str, call: Callable[..., object], told: str) -> Callable[..., object]:
         def instead(*given: object, **named: object) -> object:

@@ -15,7 +15,7 @@ import pytest
 from click.testing import CliRunner, Result
 
 from dossier.cli import main
-from tests.audit.failing import failing
+from tests.audit.failing import READS, failing
 from tests.audit.turning import Turn, trees, turn
 from tests.build.small_shop import TODAY, Shop
 
@@ -86,10 +86,14 @@ def faults_of(result: Result, shop: Shop, turned: Turn) -> list[str]:
 def refused(
     turned: Turn, again: Callable[[], Shop], first: int, every: int, *, lasting: bool
 ) -> Counter[int]:
-    """Refuse every so many steps from the first on, one a build; counts how the builds ended."""
-    steps = steps_of(again(), turned)
+    """Refuse every so many steps from the first on, one a build; counts how the builds ended.
+
+    A disk that refuses from then on begins with a step that writes.
+    """
+    named = enumerate(steps_of(again(), turned))
+    steps = [step for step, name in named if not (lasting and name in READS)]
     ended: Counter[int] = Counter()
-    for number, step in enumerate(range(first, len(steps), every)):
+    for number, step in enumerate(steps[first::every]):
         shop = again()
         error = ERRORS[(number + lasting) % len(ERRORS)]
         with failing(shop.root, step, error, lasting=lasting) as done:
@@ -124,7 +128,7 @@ def test_a_disk_that_refuses_any_step_leaves_what_stands_whole(
     lasting: bool,
 ) -> None:
     ended = refused(turned, again, part, PARTS, lasting=lasting)
-    assert ended.total() > 200
+    assert ended.total() > 100
     record_property("refused steps", ended.total())
 
 
@@ -133,7 +137,7 @@ def test_a_disk_that_refuses_any_step_leaves_what_stands_whole(
 def test_a_disk_that_refuses_one_in_fifty_steps(
     turned: Turn, again: Callable[[], Shop], *, lasting: bool
 ) -> None:
-    assert refused(turned, again, 25, 50, lasting=lasting).total() > 12
+    assert refused(turned, again, 25, 50, lasting=lasting).total() > 10
 
 
 FULL = """
