@@ -38,6 +38,7 @@ from dossier.theme import find_theme
 from dossier.words import load
 from tests.analysis.one_piano import notebook
 from tests.edition.test_leaks import CLIMATE, FILES, FIXED, INSTRUMENT, NAMES, NOTES
+from tests.recordings.samples import mp4, wav
 
 TODAY = date(2026, 6, 1)
 R = TypeVar("R", bound=BaseModel)
@@ -83,6 +84,13 @@ def photograph() -> bytes:
     return stream.getvalue()
 
 
+def film() -> bytes:
+    return mp4((b"vide", b"avc1"))
+
+
+MEDIA = {"picture": photograph, "audio": wav, "video": film}
+
+
 @dataclass(frozen=True)
 class Site:
     """All pages that one text ends up on: files by path below the owner's, the bench's and the
@@ -108,8 +116,8 @@ def site(text: str, *, pdf: bool = False) -> Site:
     """Every page of a shop in which all that can be written is that text."""
     known = _released(poisoned(history(), text))
     theme = find_theme()
-    names = {photo.file for visit in known.visits for photo in visit.photos}
-    media = dict.fromkeys({*names, known.instrument.photo}, photograph())
+    media = {photo.file: MEDIA[photo.kind]() for visit in known.visits for photo in visit.photos}
+    media[known.instrument.photo] = photograph()
     made = make(
         Job(known, TODAY, theme, media, photograph(), "public/x/index.html", alone=False, pdf=pdf)
     )
@@ -124,7 +132,16 @@ def _released(known: History) -> History:
             update={
                 "release": editions,
                 "photos": tuple(
-                    photo.model_copy(update={"release": editions}) for photo in visit.photos
+                    # A picture and a recording can't have one name.
+                    photo.model_copy(
+                        update={
+                            "release": editions,
+                            "file": photo.file
+                            if photo.kind == "picture"
+                            else f"{photo.kind} {photo.file}",
+                        }
+                    )
+                    for photo in visit.photos
                 ),
             }
         )

@@ -14,11 +14,15 @@ from tests.hostile.poisoned import site
 pytestmark = pytest.mark.slow
 
 FORBIDDEN = {
-    "style", "iframe", "object", "embed", "form", "base", "audio", "video", "source",
-    "foreignobject", "math", "template", "textarea", "use", "animate", "image",
+    "style", "iframe", "object", "embed", "form", "base", "source",
+    "foreignobject", "math", "textarea", "use", "animate", "image",
 }  # fmt: skip
 # What the pages bring themselves, and how alone
 OWN_SCRIPT = re.compile(r"(?:\.\./)?assets/(?:explore|sift)-[0-9a-f]{10}\.js")
+# A wrong address has no folder of its own, and so its style in itself, let in by its hash
+OWN_STYLE = {"owner/404.html": ["<style>"]}
+OWN_FILE = re.compile(r"(?:\.\./)?assets/[0-9a-f]{16}\.\w+")
+PLAYERS = {"audio", "video"}
 OWN_KINDS = {"input": {"range", "search"}, "button": {"button"}}
 # Attributes that can hold an address (HTML Standard, list of attributes; SVG 2)
 ADDRESSED = {
@@ -30,6 +34,10 @@ ABROAD = re.compile(r"https://[^\s\"'<>]+|mailto:.+|tel:.+")
 
 
 def _strange(tag: str, held: Mapping[str, str]) -> bool:
+    if tag in PLAYERS:
+        return not OWN_FILE.fullmatch(held.get("src", "")) or "autoplay" in held
+    if tag == "template":
+        return not held.get("id", "").startswith("explore")
     return tag in OWN_KINDS and held.get("type") not in OWN_KINDS[tag]
 
 
@@ -83,7 +91,9 @@ def test_there_are_enough_texts_and_all_differ() -> None:
 def test_no_page_can_be_made_to_run_or_to_reach_out(payload: str) -> None:
     pages = site(payload).pages()
     assert len(pages) >= 10
-    assert {path: faults for path, page in pages.items() if (faults := Faults(page).found)} == {}
+    assert {
+        path: faults for path, page in pages.items() if (faults := Faults(page).found)
+    } == OWN_STYLE
     assert not [path for path, page in pages.items() if "1787569" in page]
 
 
