@@ -178,10 +178,11 @@ def _page(view: InstrumentView) -> dict[str, bytes]:
 
 
 class _Everything(dict[str, bytes]):
-    """A photograph under any name."""
+    """A photograph under any name, or a recording where the name begins so."""
 
     def __missing__(self, name: str) -> bytes:
-        return photograph()
+        kind = name.rpartition("media/")[2].partition(" ")[0]
+        return MEDIA.get(kind, photograph)()
 
 
 def _owner(made: Made, known: History) -> dict[str, bytes]:
