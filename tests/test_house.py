@@ -17,15 +17,14 @@ PACKAGE = REPO / "dossier"
 
 # From the ground floor to the top. A room imports only from rows above its own.
 ORDER: tuple[tuple[str, ...], ...] = (
-    ("diagnostics", "quantities", "sources", "store", "words"),
+    ("diagnostics", "quantities", "store", "words"),
     ("model",),
     ("theme",),
     ("read", "analysis"),
-    ("checks", "schemas"),
+    ("checks",),
     ("edition",),
-    ("charts", "pictures", "recordings"),
+    ("charts", "pictures"),
     ("render",),
-    ("guide",),
     ("publish",),
     ("tasks",),
     ("sites",),
@@ -43,7 +42,7 @@ TOP_LEVEL = {
     ".hypothesis", ".mypy_cache", ".pytest_cache", ".ruff_cache", ".venv", "dist", ".dossier",
 }  # fmt: skip
 VAGUE = {"utils", "util", "helpers", "helper", "common", "misc"}
-HEAVY = {"altair", "weasyprint", "vl_convert", "numpy", "scipy", "PIL", "mutagen"}
+HEAVY = {"altair", "weasyprint", "vl_convert", "numpy", "scipy", "PIL"}
 OUTSIDE_WORLD = {
     "glob", "http", "io", "os", "pathlib", "random", "requests", "secrets", "shutil", "socket",
     "sqlite3", "subprocess", "tempfile", "time", "urllib", "uuid",

@@ -1,1 +1,0 @@
-"""The technician's guide: pages written by hand, and lists made from what the program knows."""

@@ -1,1 +1,0 @@
-"""What each kind of file may hold, as JSON Schema: for editors, and for the guide's lists."""
