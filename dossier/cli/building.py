@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING
 
 import click
 
-from dossier.cli.options import common, complete
+from dossier.cli.options import common, complete, out_option, state_option
 from dossier.cli.telling import (
     FINE,
     Bar,
@@ -63,18 +63,8 @@ def check(content: Path, today: date | None, *, as_json: bool, quiet: bool) -> N
     epilog="Example:  dossier build --content content --out build",
 )
 @click.argument("clients", nargs=-1, metavar="[CLIENT]...", shell_complete=complete("client"))
-@click.option(
-    "--out",
-    type=click.Path(path_type=Path),
-    default=Path("build"),
-    show_default=True,
-    help="Where the bench's and the clients' pages go.",
-)
-@click.option(
-    "--state",
-    type=click.Path(path_type=Path),
-    help="The private state folder.  [default: .dossier beside the notes]",
-)
+@out_option("Where the bench's and the clients' pages go.")
+@state_option
 @click.option("--jobs", type=click.IntRange(1), help="Processes.  [default: one a core]")
 @click.option(
     "--no-pdf",

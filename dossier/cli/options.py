@@ -49,6 +49,25 @@ content_option = click.option(
     help="The folder with the notes.",
 )
 today_option = click.option("--today", type=Day(), help="Take this day as today (YYYY-MM-DD).")
+state_option = click.option(
+    "--state",
+    type=click.Path(path_type=Path),
+    help="The private state folder.  [default: .dossier beside the notes]",
+)
+
+
+def out_option(what: str) -> Callable[..., Any]:
+    """The folder that pages and statements are built into; `what` says what a command does there.
+
+    It is one folder for all of them: links, kept pages and issued statements belong together.
+    """
+    return click.option(
+        "--out",
+        type=click.Path(path_type=Path),
+        default=Path("build"),
+        show_default=True,
+        help=what,
+    )
 
 
 def common(command: Callable[..., None]) -> Callable[..., None]:
@@ -56,14 +75,8 @@ def common(command: Callable[..., None]) -> Callable[..., None]:
     for option in (
         click.option("--quiet", is_flag=True, help="Print only problems."),
         click.option("--json", "as_json", is_flag=True, help="Print the result as JSON."),
-        click.option("--today", type=Day(), help="Take this day as today (YYYY-MM-DD)."),
-        click.option(
-            "--content",
-            type=click.Path(path_type=Path),
-            default=Path("content"),
-            show_default=True,
-            help="The folder with the notes.",
-        ),
+        today_option,
+        content_option,
     ):
         command = option(command)
     return command
@@ -95,20 +108,7 @@ class WithDefault(click.Group):
 
 def linking(command: Callable[..., None]) -> Callable[..., None]:
     """The options that every command about links shares."""
-    for option in (
-        click.option(
-            "--state",
-            type=click.Path(path_type=Path),
-            help="The private state folder.  [default: .dossier beside the notes]",
-        ),
-        click.option(
-            "--out",
-            type=click.Path(path_type=Path),
-            default=Path("build"),
-            show_default=True,
-            help="Where the pages are built.",
-        ),
-    ):
+    for option in (state_option, out_option("Where the pages are built.")):
         command = option(command)
     return common(command)
 

@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING
 
 import click
 
-from dossier.cli.options import Sum, common
+from dossier.cli.options import Sum, common, out_option, state_option
 from dossier.cli.telling import (
     FINE,
     PROBLEMS,
@@ -32,18 +32,8 @@ if TYPE_CHECKING:
 )
 @click.argument("instrument")
 @click.option("--edition", required=True, metavar="sale|appraisal", help="For whom it is.")
-@click.option(
-    "--out",
-    type=click.Path(path_type=Path),
-    default=Path("build"),
-    show_default=True,
-    help="It gets a folder of its own in issued/ there.",
-)
-@click.option(
-    "--state",
-    type=click.Path(path_type=Path),
-    help="The private state folder.  [default: .dossier beside the notes]",
-)
+@out_option("It gets a folder of its own in issued/ there.")
+@state_option
 @click.option("--bag", is_flag=True, help="Write it as a bag (BagIt 1.0), for an archive.")
 @click.option(
     "--sign",
