@@ -21,8 +21,10 @@ MOST_BYTES = 60_000_000
 MOST_PIXELS = 80_000_000  # a few phones go beyond; their ordinary mode doesn't
 PAGE_SIDE = 1200
 LARGE_SIDE = 2000
+THUMB_SIDE = 560
+LOGO_SIDE = 160
 FORMATS = ("JPEG", "PNG", "WEBP")
-_QUALITY = {PAGE_SIDE: 80, LARGE_SIDE: 84}
+_QUALITY = {LOGO_SIDE: 80, THUMB_SIDE: 70, PAGE_SIDE: 80, LARGE_SIDE: 84}
 _ORIENTATION = 0x0112  # EXIF 2.32, table 4
 # What a damaged file can raise inside the decoder, besides OSError, which covers most.
 _DAMAGE = (
@@ -43,10 +45,11 @@ class PictureError(ValueError):
 
 @dataclass(frozen=True, slots=True)
 class Picture:
-    """A picture for the page and one to look at closely, both without any metadata.
+    """A picture for the page, one to look at closely and one for a small place, without metadata.
 
-    `width` and `height` are those of `small` in pixels; the longer side of `small` is at most
-    1200 px and that of `large` at most 2000 px.  `suffix` is ".jpg" or ".png", for both.
+    `width` and `height` are those of `small` in pixels; the longer side of `thumb` is at most
+    560 px, that of `small` 1200 px and that of `large` 2000 px.  `suffix` is ".jpg" or ".png", for
+    all of them.
     """
 
     small: bytes
@@ -54,13 +57,17 @@ class Picture:
     width: int
     height: int
     suffix: str
+    thumb: bytes
+    thumb_width: int
 
 
-def picture(data: bytes, name: str) -> Picture:
+def picture(data: bytes, name: str, thumb: int = THUMB_SIDE) -> Picture:
     """A photograph ready to be shown.
 
     It stands upright, its colours are sRGB and a transparent ground is white.  A PNG stays one
     where that is smaller, as for a drawing.  The same bytes give the same bytes.
+
+    `thumb` is the longer side of its smallest size in pixels: THUMB_SIDE, or LOGO_SIDE for a logo.
 
     Raises PictureError where the file is too large, damaged, or no still JPEG, PNG or WebP
     picture; `name` is how its message calls the file.
@@ -86,7 +93,7 @@ def picture(data: bytes, name: str) -> Picture:
             except _DAMAGE as error:
                 raise PictureError(f"{name} is damaged: it can't be read to its end.") from error
     large = _sized(pixels, LARGE_SIDE)
-    return _encoded(_sized(large, PAGE_SIDE), large, lossless)
+    return _encoded(_sized(large, PAGE_SIDE), large, lossless, thumb)
 
 
 @contextmanager
@@ -213,13 +220,18 @@ def _sized(image: Image, side: int) -> Image:
     return image.resize(size, Resampling.LANCZOS)
 
 
-def _encoded(small: Image, large: Image, lossless: bool) -> Picture:
-    page, full = (_jpeg(image, side) for image, side in ((small, PAGE_SIDE), (large, LARGE_SIDE)))
+def _encoded(small: Image, large: Image, lossless: bool, side: int) -> Picture:
+    thumb = _sized(small, side)
+    sides = ((small, PAGE_SIDE), (large, LARGE_SIDE), (thumb, side))
+    page, full, tiny = (_jpeg(image, side) for image, side in sides)
+    suffix = ".jpg"
     if lossless:
-        page_png, full_png = _png(small), _png(large)
-        if len(page_png) + len(full_png) <= len(page) + len(full):
-            return Picture(page_png, full_png, small.width, small.height, ".png")
-    return Picture(page, full, small.width, small.height, ".jpg")
+        drawn = tuple(_png(image) for image, _ in sides)
+        if sum(map(len, drawn[:2])) <= len(page) + len(full):
+            (page, full, tiny), suffix = drawn, ".png"
+    if thumb.size == small.size:
+        tiny = page
+    return Picture(page, full, small.width, small.height, suffix, tiny, thumb.width)
 
 
 def _jpeg(image: Image, side: int) -> bytes:

@@ -11,10 +11,11 @@ import os
 import re
 import threading
 from collections.abc import Collection
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from pathlib import Path
 
 _KEY = re.compile(r"[0-9a-f]{64}")
+_SUM = 32  # bytes of a SHA-256
 _PRIVATE_FILE, _PRIVATE_FOLDER = 0o600, 0o700
 
 
@@ -70,6 +71,58 @@ class Store:
 
     def _path(self, key: str) -> Path:
         return self.folder / key[:2] / key[2:]
+
+
+@dataclass(frozen=True, slots=True)
+class Memory:
+    """Results by the hash of all that they hang on, each with the sum of its bytes.
+
+    `mark` is a part of every key, as the program's version is; without a folder nothing is
+    remembered.  It never changes what is made, only how long that takes: what is missing or
+    damaged is None, and a disk without room is no error.
+    """
+
+    folder: Path | None = None
+    mark: str = ""
+    used: set[str] = field(default_factory=set, compare=False)
+
+    def key(self, *parts: bytes) -> str:
+        """The key of what is made from these parts."""
+        total = hashlib.sha256(self.mark.encode())
+        for part in parts:
+            total.update(b"%d\0" % len(part))
+            total.update(part)
+        return total.hexdigest()
+
+    def recall(self, key: str) -> bytes | None:
+        """What was kept under a key, whole; a damaged entry is removed."""
+        if self.folder is None:
+            return None
+        path = self.folder / key
+        with contextlib.suppress(OSError):
+            data = path.read_bytes()
+            if data[:_SUM] == _sum(data[_SUM:]):
+                self.used.add(key)
+                return data[_SUM:]
+            path.unlink()
+        return None
+
+    def keep(self, key: str, data: bytes) -> None:
+        """Keep a result."""
+        if self.folder is None:
+            return
+        with contextlib.suppress(OSError):
+            self.folder.mkdir(_PRIVATE_FOLDER, parents=True, exist_ok=True)
+            self.used.add(key)
+            write_whole(self.folder / key, _sum(data) + data, _PRIVATE_FILE, durable=False)
+
+    def sweep(self, also: Collection[str] = ()) -> None:
+        """Forget what was not asked for or kept since it was opened, but for these keys."""
+        if self.folder is None or not self.folder.is_dir():
+            return
+        for path in self.folder.iterdir():
+            if path.name not in self.used and path.name not in also:
+                path.unlink(missing_ok=True)
 
 
 class LostError(LookupError):
@@ -146,6 +199,10 @@ def sync(path: Path) -> None:
         os.fsync(handle)
     finally:
         os.close(handle)
+
+
+def _sum(data: bytes) -> bytes:
+    return hashlib.sha256(data).digest()
 
 
 def _read(path: Path) -> bytes | None:

@@ -20,6 +20,8 @@ COLOURS = "colours.toml"
 ENOUGH = 4.5
 # Thin letters on a dark ground want more than the least that is allowed; a choice, no source.
 ENOUGH_ON_DARK = 7.0
+TEXTS = ("ink", "soft", "accent", "good", "attention", "stop", "bench")
+GROUNDS = ("paper", "sheet", "wash", "bench_wash")
 _HEX = re.compile(r"#([0-9a-f]{6}|[0-9a-f]{3})", re.IGNORECASE)
 
 
@@ -103,6 +105,37 @@ def colours(theme: Theme) -> Mapping[str, Mapping[str, str]]:
             if not isinstance(value, str) or not _HEX.fullmatch(value):
                 raise ValueError(f"{COLOURS}: [{ground}] {token} is no colour such as #2f5d50")
     return {ground: dict(given[ground]) for ground in ("light", "dark")}
+
+
+def broken(theme: Theme) -> str:
+    """What is wrong with the theme's table of colours, as a sentence; "" where it can be used."""
+    house = tomllib.loads((_home() / DEFAULT / COLOURS).read_text("utf-8"))
+    try:
+        own = colours(theme)
+    except (ValueError, KeyError, AttributeError) as error:
+        missing = isinstance(error, KeyError)
+        return f"{COLOURS}: [{error.args[0]}] is missing" if missing else _named(str(error))
+    for ground in ("light", "dark"):
+        for token in house[ground]:
+            if token not in own[ground]:
+                return f"{COLOURS}: [{ground}] {token} is missing"
+    return ""
+
+
+def _named(text: str) -> str:
+    return text if text.startswith(COLOURS) else f"{COLOURS}: {text}"
+
+
+def pale(theme: Theme) -> tuple[str, ...]:
+    """Each text colour of the theme that can't be read on one of its grounds, as a sentence."""
+    return tuple(
+        f"{COLOURS}: [{ground}] {text} on {under} has a contrast of "
+        f"{contrast(tokens[text], tokens[under]):.1f} to 1, and text needs {ENOUGH}"
+        for ground, tokens in colours(theme).items()
+        for text in TEXTS
+        for under in GROUNDS
+        if contrast(tokens[text], tokens[under]) < ENOUGH
+    )
 
 
 def accent(theme: Theme, wanted: str) -> tuple[Accent, str]:

@@ -106,7 +106,7 @@ def test_a_first_build_says_what_it_did_and_where_the_addresses_are(shop: Shop) 
         "Minted 2 private links: marsh, school. "
         f"See {shop.out / 'bench' / 'index.html'}, or dossier link."
     )
-    assert built == f"Built 3 instruments: 12 pages and 0 PDFs below {shop.out}, no problems."
+    assert built == f"Built 3 instruments: 13 pages and 0 PDFs below {shop.out}, no problems."
     assert not any(token in result.output for token in shop.tokens().values())
 
 
@@ -114,7 +114,7 @@ def test_an_idle_build_says_one_line(shop: Shop) -> None:
     run(shop, "build")
     result = run(shop, "build")
     assert result.stdout == (
-        f"Built 3 instruments: 12 pages and 0 PDFs below {shop.out}, no problems.\n"
+        f"Built 3 instruments: 13 pages and 0 PDFs below {shop.out}, no problems.\n"
     )
 
 
@@ -125,7 +125,7 @@ def test_a_build_with_a_bad_note_names_what_stands(shop: Shop) -> None:
     assert result.exit_code == 1
     assert result.stderr == f"{TOLD}\nheron: not built; its last good pages stand.\n"
     assert result.stdout == (
-        f"Built 2 instruments: 12 pages and 0 PDFs below {shop.out}, 1 error, 0 warnings.\n"
+        f"Built 2 instruments: 13 pages and 0 PDFs below {shop.out}, 1 error, 0 warnings.\n"
     )
 
 
@@ -300,3 +300,63 @@ def test_a_command_starts_without_what_only_a_build_needs(
         [sys.executable, "-c", program], capture_output=True, text=True, check=True
     )
     assert ran.stderr == f"{sorted(allowed)}\n"
+
+
+STOPPING = """
+import runpy, signal, sys
+
+class Stop:
+    left = int(sys.argv.pop(1))
+
+    def find_spec(self, name, path=None, target=None):
+        Stop.left -= 1
+        if Stop.left == 0:
+            signal.raise_signal(signal.SIGINT)
+
+sys.meta_path.insert(0, Stop())
+runpy.run_module("dossier", run_name="__main__", alter_sys=True)
+"""
+
+
+@pytest.mark.slow
+@pytest.mark.parametrize("module", [4, 40, 150])
+def test_ctrl_c_while_modules_are_loaded_ends_plainly(shop: Shop, module: int) -> None:
+    command = [sys.executable, "-c", STOPPING, str(module), *arguments(shop, "build")]
+    ran = subprocess.run(command, capture_output=True, text=True, check=False)
+    assert (ran.returncode, ran.stdout) == (130, "")
+    assert ran.stderr.startswith("dossier: Stopped.")
+    assert ran.stderr.count("\n") == 1
+
+
+@pytest.mark.parametrize("command", ["check", "build"])
+def test_ctrl_c_ends_a_command_with_130(
+    shop: Shop, command: str, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    def pressed(*_: object) -> None:
+        raise KeyboardInterrupt
+
+    run(shop, "build")
+    public = shop.public()
+    shop.says(VISIT, "fine piece", "lovely piece")
+    monkeypatch.setattr("dossier.checks.run_checks", pressed)
+    monkeypatch.setattr("dossier.build.run_checks", pressed)
+    result = run(shop, command)
+    assert (result.exit_code, result.stdout) == (130, "")
+    assert result.stderr == (
+        "dossier: Stopped. Nothing is left in parts; what is missing comes anew.\n"
+    )
+    assert shop.public() == public
+
+
+def test_what_the_system_refuses_is_told_in_a_sentence(
+    shop: Shop, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    def refused(*_: object) -> None:
+        raise PermissionError(13, "Permission denied", "content/theme")
+
+    monkeypatch.setattr("dossier.sites.shop.find_theme", refused)
+    result = run(shop, "build")
+    assert (result.exit_code, result.stdout) == (2, "")
+    assert result.stderr == (
+        "dossier: content/theme can't be used: permission denied. See to it and try again.\n"
+    )

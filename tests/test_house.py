@@ -17,14 +17,15 @@ PACKAGE = REPO / "dossier"
 
 # From the ground floor to the top. A room imports only from rows above its own.
 ORDER: tuple[tuple[str, ...], ...] = (
-    ("diagnostics", "quantities", "store", "words"),
+    ("diagnostics", "quantities", "sources", "store", "words"),
     ("model",),
     ("theme",),
     ("read", "analysis"),
-    ("checks",),
+    ("checks", "schemas"),
     ("edition",),
-    ("charts", "pictures"),
+    ("charts", "pictures", "recordings"),
     ("render",),
+    ("guide",),
     ("publish",),
     ("tasks",),
     ("sites",),
@@ -42,7 +43,7 @@ TOP_LEVEL = {
     ".hypothesis", ".mypy_cache", ".pytest_cache", ".ruff_cache", ".venv", "dist", ".dossier",
 }  # fmt: skip
 VAGUE = {"utils", "util", "helpers", "helper", "common", "misc"}
-HEAVY = {"altair", "weasyprint", "vl_convert", "numpy", "scipy", "PIL"}
+HEAVY = {"altair", "weasyprint", "vl_convert", "numpy", "scipy", "PIL", "mutagen"}
 OUTSIDE_WORLD = {
     "glob", "http", "io", "os", "pathlib", "random", "requests", "secrets", "shutil", "socket",
     "sqlite3", "subprocess", "tempfile", "time", "urllib", "uuid",

@@ -89,6 +89,7 @@ def test_a_link_as_data(shop: Shop) -> None:
             {
                 "client": "school",
                 "instrument": "wren",
+                "statement": "",
                 "label": "a pupil",
                 "made": TODAY,
                 "last_day": None,

@@ -7,7 +7,15 @@ import zlib
 import pytest
 from PIL import Image, ImageCms, ImageDraw, ImageFile, PngImagePlugin
 
-from dossier.pictures import LARGE_SIDE, MOST_PIXELS, PAGE_SIDE, Picture, PictureError, picture
+from dossier.pictures import (
+    LARGE_SIDE,
+    LOGO_SIDE,
+    MOST_PIXELS,
+    PAGE_SIDE,
+    Picture,
+    PictureError,
+    picture,
+)
 
 PLACE = 0x8825
 MAKE = 0x010F
@@ -349,3 +357,13 @@ def test_what_moves_is_refused() -> None:
 def test_a_phones_jpeg_of_several_frames_gives_its_first() -> None:
     data = written(scene(), "MPO", save_all=True, append_images=[Image.new("RGB", (300, 200))])
     assert corners(picture(data, "phone.jpg").small) == UPRIGHT
+
+
+def test_a_small_place_gets_a_small_picture() -> None:
+    made = picture(written(scene(4000, 3000), "JPEG", quality=90), "front.jpg")
+    assert (opened(made.thumb).size, made.thumb_width) == ((560, 420), 560)
+    assert len(made.thumb) < len(made.small)
+    tiny = picture(written(scene(300, 200), "JPEG"), "small.jpg")
+    assert (tiny.thumb, tiny.thumb_width) == (tiny.small, 300)
+    logo = picture(written(scene(600, 400), "JPEG"), "logo.jpg", LOGO_SIDE)
+    assert opened(logo.thumb).size == (160, 107)

@@ -8,11 +8,8 @@ from pathlib import Path
 
 import pytest
 
-from dossier.desk.schema import schema
-from dossier.model import COMPONENTS
 from dossier.publish.state import TOKEN_BYTES
 from dossier.read import Occasion, Setting, read_visit_text
-from dossier.read.work import WORK_KINDS
 
 DAY = date(2026, 3, 14)
 
@@ -22,38 +19,37 @@ def readme(repo: Path) -> str:
     return (repo / "README.md").read_text("utf-8")
 
 
-@pytest.fixture
-def keys(readme: str) -> str:
-    """Its list of what a note can say."""
-    (block,) = re.findall(r"```yaml\n(reason:.*?)```", readme, re.DOTALL)
-    return str(block)
-
-
-def test_each_line_of_the_list_of_keys_is_read(keys: str) -> None:
-    visit, found = read_visit_text(
-        f"---\n{keys}---\n", "visit.md", Occasion("heron", "2026-03-14", DAY), Setting()
-    )
+def test_its_note_is_read(readme: str) -> None:
+    (note,) = re.findall(r"```markdown\n(---\n.*?)```", readme, re.DOTALL)
+    occasion = Occasion("heron", "2026-03-14", DAY)
+    visit, found = read_visit_text(note, "visit.md", occasion, Setting())
     assert [str(one) for one in found] == []
     assert visit is not None
-
-
-def test_the_list_leaves_out_no_key_of_a_visit(readme: str, keys: str) -> None:
-    listed = {line.partition(":")[0] for line in keys.split("\n")}
-    for group in ("Measured kinds", "Kinds of marks"):
-        listed |= set(kinds(readme, group))
-    assert set(schema("visit")["properties"]) - listed == set()
-
-
-def test_the_kinds_of_work_and_the_components_are_all_there(readme: str) -> None:
-    assert kinds(readme, "Kinds of work") == WORK_KINDS
-    assert kinds(readme, "Components") == COMPONENTS
+    assert [passage.audience for passage in visit.passages] == ["owner", "bench"]
 
 
 def test_an_address_is_as_long_as_it_says(readme: str) -> None:
     assert f"({TOKEN_BYTES * 8} random bits)" in readme
 
 
-def kinds(readme: str, group: str) -> tuple[str, ...]:
-    """The words of one sentence of the lists below the keys."""
-    (sentence,) = re.findall(rf"- \*\*{group}\*\*: (.*?)\.(?:\s|$)", readme, re.DOTALL)
-    return tuple(" ".join(word.split()) for word in sentence.split(","))
+def test_every_page_that_it_points_to_is_there(readme: str, repo: Path) -> None:
+    told = re.findall(r"\]\(([^)#]+)\)", readme)
+    assert len(told) > 5
+    assert [one for one in told if not (repo / one).is_file()] == []
+
+
+def test_each_command_of_its_table_is_there(readme: str) -> None:
+    from dossier.cli import main
+    from tests.makers.make_commands import commands
+
+    known = dict(commands(main, "dossier"))
+    told = re.findall(r"^\| `(dossier [^`]+)` \|", readme, re.MULTILINE)
+    assert len(told) > 10
+    for line in told:
+        words = line.split()
+        command = known.get(" ".join(words[:3])) or known.get(" ".join(words[:2]))
+        assert command is not None, line
+        options = {one for part in command.params for one in part.opts}
+        assert {word for word in words if word.startswith("--")} <= options, line
+    named = {name.split()[1] for name in known if name != "dossier"}
+    assert named - {line.split()[1] for line in told} == set()

@@ -11,11 +11,12 @@ import pytest
 import yaml
 from jsonschema import Draft7Validator, Draft202012Validator
 
-from dossier.desk.schema import KINDS, schema, schema_text, write_schemas
+from dossier.desk.schema import write_schemas
 from dossier.read import open_folder, read_notebook
 from dossier.read.frontmatter import split
 from dossier.read.text import decode
 from dossier.read.yaml_nodes import NoteLoader
+from dossier.schemas.schema import KINDS, schema, schema_text
 from tests.conftest import DEMO_TODAY
 from tests.read.tiny_shop import SHOP, read_all
 
@@ -236,7 +237,7 @@ REFUSED = (
     ("client", "{name: x, last contacted: 14.3.2026}", "is not a date"),
     ("client", "{name: x, release: {sale: all}}", "cannot be released"),
     ("client", "{kind: home}", 'The key "name" is missing'),
-    ("instrument", "{client: The School, title: x}", "is not the slug"),
+    ("instrument", "{client: The School, title: x}", "is not the name of a client's file"),
     ("instrument", "{client: school, title: x, made: about 1912}", "is not a date in EDTF"),
     ("instrument", "{client: school, title: x, shape: spinet}", "is not a value of"),
     ("instrument", "{client: school, title: x, provenance: 1912~ mad}", "is not a kind of event"),

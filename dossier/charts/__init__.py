@@ -6,7 +6,9 @@ compiler take long to load, so they are imported when the first chart is asked f
 
 from __future__ import annotations
 
+import json
 from collections.abc import Callable, Sequence
+from functools import lru_cache
 from typing import TYPE_CHECKING, Any, Literal
 
 from dossier.charts.palette import DARK, LIGHT, Palette
@@ -17,7 +19,7 @@ if TYPE_CHECKING:
 
     from dossier.charts.sheet import Sheet
 
-__all__ = ["DARK", "LIGHT", "Palette", "draw", "for_screen", "spec"]
+__all__ = ["DARK", "LIGHT", "Palette", "draw", "for_screen", "spec", "written"]
 
 Medium = Literal["screen", "print"]
 Draughtsman = Callable[[Any, "Sheet"], "alt.TopLevelLayerSpec"]
@@ -50,6 +52,12 @@ def spec(
     return {"$schema": alt.SCHEMA_URL, **made, "datasets": datasets}
 
 
+@lru_cache(maxsize=64)
+def written(drawn: Drawn, palette: Palette, medium: Medium) -> str:
+    """The specification as JSON, worked out once for a picture and for the chart gone into."""
+    return json.dumps(spec(drawn, palette, medium), ensure_ascii=False)
+
+
 def draw(
     figures: Sequence[Figure], palette: Palette, medium: Medium, *, fonts: str | None = None
 ) -> dict[str, str]:
@@ -69,7 +77,7 @@ def draw(
         vl_convert.register_font_directory(fonts)
     drawn = {}
     for figure in figures:
-        made = spec(figure.drawn, palette, medium)
+        made = written(figure.drawn, palette, medium)
         raw = vl_convert.vegalite_to_svg(made, vl_version=VEGA_LITE, allowed_base_urls=[])
         drawn[figure.id] = tidy(raw, figure.alt, figure.id, sized=medium == "print")
     return drawn

@@ -39,7 +39,7 @@ def chart(drawn: AlongCompass, paper: Sheet) -> alt.TopLevelLayerSpec:
         layers += _levels(levels, paper, x, y, stage)
     for stage, _, readings, _ in stages:
         size = paper.dot * (1 if len(readings) <= 30 else 0.62)
-        points = layer(_records(readings)).mark_point(**signs[stage] | {"size": size})
+        points = layer(_records(readings, stage)).mark_point(**signs[stage] | {"size": size})
         layers.append(points.encode(x=x, y=y))
     return finish(paper, layers, top=top, height=200 * paper.tall)
 
@@ -71,8 +71,10 @@ def zero_line(paper: Sheet) -> alt.Chart:
     return made
 
 
-def _records(readings: Sequence[KeyCents]) -> list[Record]:
-    return [{"key": one.key, "note": one.note, "cents": one.cents} for one in readings]
+def _records(readings: Sequence[KeyCents], stage: int) -> list[Record]:
+    return [
+        {"key": one.key, "note": one.note, "cents": one.cents, "stage": stage} for one in readings
+    ]
 
 
 def _domain(drawn: AlongCompass) -> tuple[float, float]:
@@ -97,7 +99,13 @@ def _levels(
     levels: Sequence[RegisterCents], paper: Sheet, x: alt.X, y: alt.Y, stage: int
 ) -> list[alt.Chart]:
     records: list[Record] = [
-        {"register": one.name, "key": one.first, "to": one.last, "cents": one.cents}
+        {
+            "register": one.name,
+            "key": one.first,
+            "to": one.last,
+            "cents": one.cents,
+            "stage": stage,
+        }
         for one in levels
     ]
     colour = paper.palette.left if stage else paper.palette.found
@@ -126,4 +134,4 @@ def _register_names(drawn: AlongCompass, paper: Sheet) -> tuple[list[alt.Chart],
         for (name, middle, _), row in zip(places, placed, strict=True)
     ]
     look: Look = {"align": "center", "fontSize": size, "color": paper.palette.muted}
-    return lettered(paper, lines, **look), max(placed, default=-1) + 1
+    return lettered(paper, lines, moves=True, **look), max(placed, default=-1) + 1

@@ -129,4 +129,4 @@ def _far_figures(
         room = paper.plot + paper.right - lettering.width(text, paper.size)
         at = dates.place(point.when, panel.held, paper) + paper.size * 0.6
         lines.append(Lettering(text, min(at, room), y))
-    return lettered(paper, lines, clear=True, font=FIGURE_FACE)
+    return lettered(paper, lines, clear=True, moves=True, font=FIGURE_FACE)

@@ -9,6 +9,7 @@ from typing import Any
 import altair as alt
 
 from dossier.charts import lettering
+from dossier.charts.lettering import MOVES
 from dossier.charts.sheet import TEXT_FACE, Look, Record, Sheet, layer, still
 
 
@@ -30,11 +31,17 @@ class Lettering:
 
 
 def lettered(
-    paper: Sheet, lines: Sequence[Lettering], *, clear: bool = False, **mark: Any
+    paper: Sheet,
+    lines: Sequence[Lettering],
+    *,
+    clear: bool = False,
+    moves: bool = False,
+    **mark: Any,
 ) -> list[alt.Chart]:
     """Lines of text of one look, as one layer; none where there is no line.
 
-    `clear` lays the ground's colour below them, where rules cross their place.
+    `clear` lays the ground's colour below them, where rules cross their place; `moves` marks them
+    as standing at a place of the axis.
     """
     records: list[Record] = [{"text": one.text, "x": one.x, "y": one.y} for one in lines]
     made: Look = {
@@ -44,6 +51,7 @@ def lettered(
         "font": TEXT_FACE,
         "fontSize": paper.size,
     }
+    place: Look = {"description": MOVES} if moves else {}
     text = layer(records).encode(
         x=alt.X("x", type="quantitative", scale=None, axis=None),
         y=alt.Y("y", type="quantitative", scale=None, axis=None),
@@ -51,10 +59,11 @@ def lettered(
     )
     if not records:
         return []
-    return [*(_cleared(paper, lines) if clear else []), text.mark_text(**(made | mark))]
+    ground = _cleared(paper, lines, place) if clear else []
+    return [*ground, text.mark_text(**(made | mark | place))]
 
 
-def _cleared(paper: Sheet, lines: Sequence[Lettering]) -> list[alt.Chart]:
+def _cleared(paper: Sheet, lines: Sequence[Lettering], place: Look) -> list[alt.Chart]:
     half = paper.line * 0.44
     patches: list[Record] = [
         {
@@ -65,7 +74,7 @@ def _cleared(paper: Sheet, lines: Sequence[Lettering]) -> list[alt.Chart]:
         }
         for line in lines
     ]
-    patch = layer(patches).mark_rect(color=paper.palette.ground)
+    patch = layer(patches).mark_rect(color=paper.palette.ground, **place)
     return [
         patch.encode(
             x=alt.X("x", type="quantitative", scale=None, axis=None),

@@ -5,6 +5,9 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 from itertools import pairwise
 
+MOVES = "at a place of the axis"
+"""The description of lettering that stands where it does because of the axis from left to right."""
+
 NARROW = frozenset("fijltI.,:;'’|!()[]/- ·")
 WIDE = frozenset("mwMW—%@…")
 

@@ -36,14 +36,14 @@ class Palette:
 
 LIGHT = Palette(
     ink="#221f1b",
-    muted="#5f594f",
+    muted="#736d62",
     rule="#d9d3c8",
     ground="#ffffff",
     found="#c4660a",
     left="#1b4f8f",
     band="#dcebe2",
     accent="#0f766e",
-    warn="#8f1f5c",
+    warn="#5e0f3c",
     series1="#24476b",
     series2="#4f8fa8",
     series3="#d8b365",
@@ -51,14 +51,14 @@ LIGHT = Palette(
 
 DARK = Palette(
     ink="#ece5d8",
-    muted="#b8ad9b",
+    muted="#938a79",
     rule="#443c31",
     ground="#1f1b16",
     found="#f0a04b",
     left="#6198e2",
     band="#2a3f35",
     accent="#4fc3b4",
-    warn="#f08fb8",
+    warn="#ffc4dc",
     series1="#a9cdf0",
     series2="#5b93b5",
     series3="#86692d",

@@ -6,12 +6,15 @@ What comes in was written by the chart compiler of this very process; nothing fr
 from __future__ import annotations
 
 import re
+from itertools import pairwise
 from xml.etree import ElementTree as ET
 
 from dossier.charts.palette import Palette, property_of, tokens
 
 SVG = "http://www.w3.org/2000/svg"
 NUMBER = re.compile(r"-?(?:\d+\.?\d*|\.\d+)(?:e[-+]?\d+)?", re.IGNORECASE)
+STRETCH = re.compile(r"M[^A-Za-z]+(?:L[^A-Za-z]+)+Z?")
+STRETCHES = re.compile(f"(?:{STRETCH.pattern})+")
 REFERENCE = re.compile(r"url\(#([^)]+)\)")
 # Within a tag only: a title may quote what it likes.
 COLOUR = re.compile(r'\b(fill|stroke|stop-color)="(#[0-9a-fA-F]{6})"(?=[^<>]*>)')
@@ -24,6 +27,8 @@ NOISE = frozenset({
     "class", "pointer-events", "version", "style", "role", "aria-label", "aria-hidden",
     "aria-roledescription", "stroke-miterlimit",
 })  # fmt: skip
+FINE = frozenset({"stroke-width", "stroke-dasharray", "font-size"})
+ENDS = frozenset({"x1", "x2", "y1", "y2"})
 DEFAULTS = frozenset({("opacity", "1"), ("transform", "translate(0,0)"), ("stroke-width", "1")})
 INHERITED = (
     "font-family", "font-size", "text-anchor", "fill", "fill-opacity", "stroke", "stroke-width",
@@ -76,8 +81,9 @@ def _prune(element: ET.Element) -> None:
             element.remove(child)
     element.tag = element.tag.removeprefix(f"{{{SVG}}}")
     for name, value in list(element.attrib.items()):
-        short = NUMBER.sub(_rounded, value) if name in ROUNDED else value
-        if (name in NOISE and name != "class") or (name, short) in DEFAULTS:
+        short = _short(name, value)
+        at_zero = element.tag == "line" and name in ENDS and short == "0"
+        if (name in NOISE and name != "class") or (name, short) in DEFAULTS or at_zero:
             del element.attrib[name]
         else:
             element.set(name, short.removesuffix("px") if name == "font-size" else short)
@@ -99,10 +105,32 @@ def _unwrap(element: ET.Element) -> None:
             element[place : place + 1] = list(child)
 
 
-def _rounded(match: re.Match[str]) -> str:
-    """At most two decimals: a hundredth of a pixel is below what any print shows."""
-    value = round(float(match[0]), 2)
-    return f"{value:.2f}".rstrip("0").rstrip(".") if value else "0"
+def _short(name: str, value: str) -> str:
+    """A value with no more decimals than are seen: a tenth of a pixel, a hundredth of a line's."""
+    if name == "d" and STRETCHES.fullmatch(value):
+        return STRETCH.sub(_stepwise, value)
+    places = 2 if name in FINE else 1
+    return NUMBER.sub(lambda m: _decimal(m[0], places), value) if name in ROUNDED else value
+
+
+def _stepwise(stretch: re.Match[str]) -> str:
+    """A line from point to point told by its steps, which are shorter to write than the places.
+
+    The steps are between rounded places, so that what is lost of one is not lost of the next.
+    """
+    tenths = [round(float(number) * 10) for number in NUMBER.findall(stretch[0])]
+    points = list(zip(tenths[::2], tenths[1::2], strict=True))
+    steps = [
+        f"{_decimal((x - left) / 10, 1)},{_decimal((y - top) / 10, 1)}"
+        for (left, top), (x, y) in pairwise(points)
+    ]
+    start = ",".join(_decimal(place / 10, 1) for place in points[0])
+    return f"M{start}l{' '.join(steps)}{'Z' if stretch[0].endswith('Z') else ''}"
+
+
+def _decimal(number: str | float, places: int) -> str:
+    value = round(float(number), places)
+    return f"{value:.{places}f}".rstrip("0").rstrip(".") if value else "0"
 
 
 def _hoist(element: ET.Element) -> None:

@@ -119,6 +119,6 @@ def _tags(tags: Sequence[Tag], held: dates.Span, paper: Sheet) -> tuple[list[alt
     head = alt.Y("head", type="quantitative", scale=None, axis=None)
     lines = [Lettering(text, start, y) for (text, start, _), y in zip(spots, heights, strict=True)]
     drawn = rule.encode(x=alt.X("when", type="temporal"), y=head, y2=alt.value("height"))
-    return ([drawn, *lettered(paper, lines, clear=True, fontSize=size)] if tags else []), max(
-        placed, default=-1
-    ) + 1
+    return (
+        [drawn, *lettered(paper, lines, clear=True, moves=True, fontSize=size)] if tags else []
+    ), max(placed, default=-1) + 1

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from datetime import date
 
-from dossier.checks import air, days, measured, pitch, privacy, shop, sums, work
+from dossier.checks import air, days, measured, pitch, privacy, shop, signs, sums, work
 from dossier.checks.check import Check
 from dossier.diagnostics import Diagnostic, in_order
 from dossier.model import Notebook
@@ -24,6 +24,7 @@ CHECKS: tuple[Check, ...] = (
     Check("visit-before-made", "a wrong year", days.before_made),
     Check("visit-before-standing", "which room's air it was in", days.before_standing),
     Check("next-before-visit", "a wrong year", days.next_before_visit),
+    Check("next-which-year", "this autumn or the next", days.next_which_year),
     Check("next-long-past", "a visit that was not noted", days.next_long_past),
     Check("advice-before-visit", "a wrong year", days.advice_before_visit),
     Check("hold-long", "pages that never change again", days.long_hold),
@@ -44,13 +45,13 @@ CHECKS: tuple[Check, ...] = (
     Check("instrument-without-visits", "an empty page", shop.without_visits),
     Check("technician", "who came is part of the record", shop.technicians),
     Check("hands", "the new owner reads what was told to another", shop.hands),
-    Check("recording", "a sound that its owner waits for", shop.recordings),
     Check("photo-twice", "a picture that was meant to be another", shop.photos_twice),
     Check("client-name", "a name goes where the sentence goes", privacy.own_name),
     Check("other-client-name", "no client may read of another", privacy.other_name),
     Check("client-street", "where it stands is the owner's business", privacy.street),
     Check("client-telephone", "a number goes where the sentence goes", privacy.telephone),
     Check("email-in-prose", "an address goes where the sentence goes", privacy.mail),
+    Check("sign-unshown", "an empty box in a PDF", signs.unshown),
 )
 """Every check, in the order in which they are made."""
 

@@ -11,7 +11,7 @@ from dossier.diagnostics import Diagnostic
 from dossier.model import EquipmentNote, Follow, History, Notebook, Shop
 from dossier.quantities import When
 
-LONG_PAST = timedelta(days=365)
+YEAR = LONG_PAST = timedelta(days=365)
 LONG_HOLD = timedelta(days=90)
 LONG_UNSERVICED = timedelta(days=2 * 365)
 
@@ -48,6 +48,24 @@ def before_standing(notebook: Notebook, _: date) -> Iterator[Diagnostic]:
                 early[0].span,
                 "Check the year, or write in instrument.md where it stood before.",
             )
+
+
+def next_which_year(notebook: Notebook, _: date) -> Iterator[Diagnostic]:
+    """A season that is written while it lasts may be this one or the next year's."""
+    for history in histories(notebook):
+        for last, follow in [(one, it) for one in history.visits[-1:] for it in one.follow]:
+            when = follow.when
+            if when is None or when.kind != "season" or when.year is not None:
+                continue
+            taken = when_window(history.shop, when, last.date)
+            if not when.before and last.date <= taken[1] - YEAR:
+                yield warning(
+                    "next-which-year",
+                    f"{_asked(follow)} is taken for {taken[0]} to {taken[1]}, for the visit itself "
+                    "was in that season.",
+                    follow.place_of("when"),
+                    f"Write the year, as in {when.text} {taken[0].year}, or a month.",
+                )
 
 
 def next_before_visit(notebook: Notebook, _: date) -> Iterator[Diagnostic]:

@@ -7,6 +7,7 @@ would leave the house with a sale or an appraisal edition.
 from __future__ import annotations
 
 import re
+import unicodedata
 from collections.abc import Iterator
 from dataclasses import dataclass
 from datetime import date
@@ -35,9 +36,19 @@ EVERYDAY = frozenset((
     "east", "north", "south", "with", "wood", "youth",
 ))  # fmt: skip
 
-_WORD = re.compile(r"[^\W\d_]+(?:['’][^\W\d_]+)*")
+_APOSTROPHES = "'’‘ʼ´`"
+_WORD = re.compile(rf"[^\W\d_ʼ]+(?:[{_APOSTROPHES}][^\W\d_ʼ]+)*")
+_OWNS = re.compile(rf"[{_APOSTROPHES}]s$", re.IGNORECASE)
+# What may stand between two words of a name: a broken line, a quotation's mark, emphasis.
+_BETWEEN = " \n\t\u00a0.->*_"
+# Letters that are no other letter with a mark on it, as they are written without them.
+_BARE = str.maketrans({"ø": "o", "æ": "ae", "œ": "oe", "å": "a", "ł": "l", "đ": "d", "ð": "d",
+                       "ı": "i", "þ": "th", **dict.fromkeys(_APOSTROPHES, "'")})  # fmt: skip
+_WRITTEN_OUT = str.maketrans({"ä": "ae", "ö": "oe", "ü": "ue", "ø": "oe", "å": "aa"})
+_CONTRACTED = re.compile(r"(?:(?<=a)e|(?<=o)e|(?<=u)e|(?<=a)a)")
 _MAIL = re.compile(r"[^\s@<>()\[\],;:]+@[^\s@<>()\[\],;:]+\.[^\W\d_]{2,}")
-_PHONE = re.compile(r"\+?\d[\d\s()./\-–]{4,}\d")
+_PHONE = re.compile(r"\+?\d[\d\s()./\-‐‑–·']{4,}\d")
+_EACH_PHONE = re.compile(r"[,;]|\s/\s|\bor\b")
 _HOUSE_NUMBER = re.compile(r"\b\d{1,3}[a-z]?\b", re.IGNORECASE)
 _FEWEST_DIGITS = 6
 
@@ -76,11 +87,11 @@ def other_name(notebook: Notebook, _: date) -> Iterator[Diagnostic]:
     phrases: dict[tuple[str, ...], str] = {}
     surnames: dict[str, str] = {}
     for name, client in notebook.clients.items():
-        whole = _shapes(client.name)
-        if len(whole) > 1 or client.kind == "home":
-            phrases.setdefault(whole, name)
-        if client.kind == "home" and whole and _telling(whole[-1]):
-            surnames.setdefault(whole[-1], name)
+        for whole in _spellings(client.name):
+            if len(whole) > 1 or client.kind == "home":
+                phrases.setdefault(whole, name)
+            if client.kind == "home" and whole and _telling(whole[-1]):
+                surnames.setdefault(whole[-1], name)
     for history in histories(notebook):
         own, own_phrases = _names(history.client)
         others = {word for word, name in surnames.items() if name != history.client.id} - own
@@ -103,15 +114,24 @@ def _names(client: Client) -> tuple[set[str], set[tuple[str, ...]]]:
     """
     contact = client.contact.split(",")[0]
     people = [contact, client.name] if client.kind == "home" else [contact]
-    words = {shape for name in people for shape in _shapes(name) if _telling(shape)}
+    words = {shape for name in people for one in _spellings(name) for shape in one}
     if client.kind != "home":
-        words -= set(_shapes(client.name))
-    phrases = {_shapes(name) for name in (client.name, contact)}
-    return words, {phrase for phrase in phrases if len(phrase) > 1}
+        words -= {shape for one in _spellings(client.name) for shape in one}
+    phrases = {one for name in (client.name, contact) for one in _spellings(name)}
+    return {word for word in words if _telling(word)}, {
+        phrase for phrase in phrases if len(phrase) > 1
+    }
 
 
 def _telling(shape: str) -> bool:
-    return len(shape) >= SHORTEST and shape not in EVERYDAY
+    return len(shape) >= SHORTEST and shape not in _EVERYDAY
+
+
+def _spellings(name: str) -> set[tuple[str, ...]]:
+    """The words of a name as it may be written: Müller is Muller and Mueller too, both ways."""
+    whole = _shapes(name)
+    written_out = _shapes(name.casefold().translate(_WRITTEN_OUT))
+    return {whole, written_out, tuple(_CONTRACTED.sub("", word) for word in whole)}
 
 
 def _found(text: str, words: set[str], phrases: set[tuple[str, ...]]) -> Iterator[tuple[int, int]]:
@@ -148,8 +168,8 @@ def _words(text: str) -> tuple[_Word, ...]:
     found: list[_Word] = []
     before = 0
     for match in _WORD.finditer(text):
-        word = re.sub(r"['’][sS]$", "", match[0])
-        follows = not text[before : match.start()].strip(" \n.-")
+        word = _OWNS.sub("", match[0])
+        follows = not text[before : match.start()].strip(_BETWEEN)
         start = match.start()
         found.append(_Word(_folded(word), not word[0].islower(), follows, start, start + len(word)))
         before = match.end()
@@ -157,7 +177,15 @@ def _words(text: str) -> tuple[_Word, ...]:
 
 
 def _folded(text: str) -> str:
-    return text.replace("’", "'").casefold()
+    """A text for comparing: in small letters, without accents, with straight apostrophes."""
+    bare = text.casefold().translate(_BARE)
+    if bare.isascii():
+        return bare
+    parted = unicodedata.normalize("NFD", bare)
+    return "".join(letter for letter in parted if not unicodedata.combining(letter))
+
+
+_EVERYDAY = frozenset(map(_folded, EVERYDAY))
 
 
 def _shapes(name: str) -> tuple[str, ...]:
@@ -196,11 +224,10 @@ def _streets(address: str) -> set[tuple[str, ...]]:
 def telephone(notebook: Notebook, _: date) -> Iterator[Diagnostic]:
     """A telephone number in a sentence goes wherever the sentence goes."""
     for history in histories(notebook):
-        own = _digits(history.client.phone)
-        for prose in owner_prose(history) if len(own) >= _FEWEST_DIGITS else ():
+        own = _numbers(history.client.phone)
+        for prose in owner_prose(history) if own else ():
             for match in _PHONE.finditer(prose.text):
-                number = _digits(match[0])
-                if len(number) >= _FEWEST_DIGITS and _same_number(number, own):
+                if _is_one_of(match[0], own):
                     yield warning(
                         "client-telephone",
                         f'"{match[0]}" is the client\'s telephone number.',
@@ -209,14 +236,26 @@ def telephone(notebook: Notebook, _: date) -> Iterator[Diagnostic]:
                     )
 
 
+def _numbers(phone: str) -> tuple[str, ...]:
+    """The telephone numbers of a client's file, where there may be several, as their digits."""
+    found = (_digits(part) for part in _EACH_PHONE.split(phone))
+    return tuple(number for number in found if len(number) >= _FEWEST_DIGITS)
+
+
 def _digits(text: str) -> str:
-    return "".join(letter for letter in text if letter.isdigit())
+    """The digits that are the same wherever one rings from: no leading 0, nor one as "(0)"."""
+    return "".join(letter for letter in text.replace("(0)", "") if letter.isdigit()).lstrip("0")
 
 
-def _same_number(one: str, other: str) -> bool:
-    """Whether two numbers are one, with and without the codes of country and town."""
-    one, other = one.lstrip("0"), other.lstrip("0")
-    return one.endswith(other) or other.endswith(one)
+def _is_one_of(written: str, own: tuple[str, ...]) -> bool:
+    """Whether a number is one of some, with and without the codes of country and town.
+
+    A year or another number may stand right before or behind it, and is no part of it.
+    """
+    number = _digits(written)
+    return len(number) >= _FEWEST_DIGITS and any(
+        one in number or one.endswith(number) for one in own
+    )
 
 
 def mail(notebook: Notebook, _: date) -> Iterator[Diagnostic]:
@@ -250,10 +289,9 @@ def gives_away(
         for start, end in _found(text, set(), _streets(client.address)):
             yield text[start:end], "where the client lives"
     if "contact" not in released:
-        own = _digits(client.phone)
-        for match in _PHONE.finditer(text) if len(own) >= _FEWEST_DIGITS else ():
-            number = _digits(match[0])
-            if len(number) >= _FEWEST_DIGITS and _same_number(number, own):
+        own = _numbers(client.phone)
+        for match in _PHONE.finditer(text) if own else ():
+            if _is_one_of(match[0], own):
                 yield match[0], "the client's telephone number"
         if client.email and client.email.casefold() in text.casefold():
             yield client.email, "the client's e-mail address"

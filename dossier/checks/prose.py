@@ -30,6 +30,13 @@ class Prose:
         return Span(self.place.file, self.place.line + line, first + column + 1, length)
 
 
+_OF_AN_INSTRUMENT = (
+    "title", "object_type", "maker", "model", "age_known_from", "serial_number",
+    "inventory_number", "materials", "measurements", "inscriptions", "features", "subject",
+    "leave_below_pitch",
+)  # fmt: skip
+
+
 def owner_prose(history: History) -> Iterator[Prose]:
     """Every text of an instrument that its owner, a buyer or an insurer may come to read."""
     yield from (prose for prose in _instrument(history.instrument) if prose.text)
@@ -38,15 +45,19 @@ def owner_prose(history: History) -> Iterator[Prose]:
 
 
 def _instrument(own: Instrument) -> Iterator[Prose]:
-    for name in ("title", "inscriptions", "features", "leave_below_pitch", "age_known_from"):
+    for name in _OF_AN_INSTRUMENT:
         yield _begins(getattr(own, name), own.place_of(name))
     yield Prose(own.about, own.place_of("about"), exact="about" in own.places)
     for event in own.provenance:
         yield from _fields(event, "text", "source", "holder")
     for standing in own.standings:
-        yield from _fields(standing, "remark")
+        yield from _fields(standing, "heat", "remark")
     for material in own.controlled:
-        yield from _fields(material, "said_by")
+        yield from _fields(material, "material", "where", "said_by")
+    for target in own.own_targets:
+        yield from _fields(target, "source")
+    for note in own.equipment:
+        yield from _fields(note, "text")
 
 
 def _visit(visit: Visit) -> Iterator[Prose]:
@@ -58,7 +69,7 @@ def _visit(visit: Visit) -> Iterator[Prose]:
     for records in (visit.problems, visit.advice, visit.follow):
         yield from (_begins(one.text, one.span) for one in records)
     for work in visit.work:
-        yield from _fields(work, "text", "irreversible")
+        yield from _fields(work, "text", "irreversible", "by")
     for photo in visit.photos:
         yield from _fields(photo, "caption")
     for one in (*visit.problem_news, *visit.advice_news, *visit.corrections, *visit.equipment):

@@ -70,20 +70,6 @@ def photos_twice(notebook: Notebook, _: date) -> Iterator[Diagnostic]:
             seen.setdefault(photo.file, photo.span.line)
 
 
-def recordings(notebook: Notebook, _: date) -> Iterator[Diagnostic]:
-    """A recording can hold the place where it was made, and no sound is copied without that."""
-    for _history, visit in visits(notebook):
-        for photo in visit.photos:
-            if photo.kind == "audio":
-                yield warning(
-                    "recording",
-                    f"{shortened(photo.file)} is a recording, and no reader gets it.",
-                    photo.span,
-                    "It may hold where it was made, which can't be taken out of it here; the bench "
-                    "names it.",
-                )
-
-
 def hands(notebook: Notebook, _: date) -> Iterator[Diagnostic]:
     """What may be told of the time before hangs on whose the instrument is, and since when."""
     for history in histories(notebook):

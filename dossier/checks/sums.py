@@ -21,6 +21,7 @@ TIMES_ITS_KIND = 20
 TIMES_ANY_KIND = 100
 ENOUGH = 5
 
+ANY = ""
 PARTS = "parts"
 """Material is a piece of felt or a humidifier: of no usual price."""
 
@@ -38,22 +39,23 @@ def unusual(notebook: Notebook, _: date) -> Iterator[Diagnostic]:
     more freely, against all: to restring a piano costs many tunings.
     """
     prices = list(_prices(notebook))
-    by_kind: dict[tuple[str, str], list[Decimal]] = defaultdict(list)
-    by_currency: dict[str, list[Decimal]] = defaultdict(list)
+    alike: dict[tuple[str, str], list[Decimal]] = defaultdict(list)
     for price in prices:
         if price.money.amount > 0:
-            by_kind[price.kind, price.money.currency].append(price.money.amount)
-            by_currency[price.money.currency].append(price.money.amount)
+            for kind in (price.kind, ANY):
+                alike[kind, price.money.currency].append(price.money.amount)
+    usual = {kind: median(amounts) for kind, amounts in alike.items() if len(amounts) >= ENOUGH}
     for price in prices:
         amount, currency = price.money.amount, price.money.currency
-        alike, times = by_kind[price.kind, currency], TIMES_ITS_KIND
-        if len(alike) < ENOUGH or price.kind == PARTS:
-            alike, times = by_currency[currency], TIMES_ANY_KIND
-        if len(alike) >= ENOUGH and amount > times * median(alike):
+        own = None if price.kind == PARTS else usual.get((price.kind, currency))
+        middle, times = (
+            (usual.get((ANY, currency)), TIMES_ANY_KIND) if own is None else (own, TIMES_ITS_KIND)
+        )
+        if middle is not None and amount > times * middle:
             yield warning(
                 "price-unusual",
                 f"{figure(amount)} {currency} is more than {times} times what is usual in this "
-                f"shop, {figure(median(alike))} {currency}.",
+                f"shop, {figure(middle)} {currency}.",
                 price.place,
                 "Check the decimal point.",
             )

@@ -2,13 +2,18 @@
 
 from __future__ import annotations
 
+from typing import Any
+
 import click
 
 from dossier import __version__
 from dossier.cli.building import build, check, learn
 from dossier.cli.desk import due, inbox, round_, schema, start, visit
+from dossier.cli.importing import import_
 from dossier.cli.links import link
+from dossier.cli.preview import preview
 from dossier.cli.statements import issue, verify
+from dossier.cli.telling import ending_plainly
 
 __all__ = ["main"]
 
@@ -17,8 +22,10 @@ COMMANDS: tuple[click.Command, ...] = (
     visit,
     round_,
     inbox,
+    import_,
     check,
     build,
+    preview,
     due,
     link,
     issue,
@@ -28,7 +35,14 @@ COMMANDS: tuple[click.Command, ...] = (
 )
 
 
+class _Commands(click.Group):
+    def invoke(self, ctx: click.Context) -> Any:
+        with ending_plainly():
+            return super().invoke(ctx)
+
+
 @click.group(
+    cls=_Commands,
     context_settings={"help_option_names": ["-h", "--help"]},
     epilog="Example:  dossier check && dossier build",
 )

@@ -27,8 +27,9 @@ from dossier.cli.telling import (
 if TYPE_CHECKING:
     from collections.abc import Callable
 
-    from dossier.build import Outcome
+    from dossier.build import Approve
     from dossier.publish.review import ClientChanges
+    from dossier.sites.outcome import Outcome, Request
 
 
 @click.command(epilog="Example:  dossier check --content content")
@@ -67,6 +68,11 @@ def check(content: Path, today: date | None, *, as_json: bool, quiet: bool) -> N
 @state_option
 @click.option("--jobs", type=click.IntRange(1), help="Processes.  [default: one a core]")
 @click.option(
+    "--scheduler",
+    metavar="tcp://HOST:PORT",
+    help="Make the pages on the workers of a dask scheduler.",
+)
+@click.option(
     "--no-pdf",
     "pdf",
     is_flag=True,
@@ -81,6 +87,7 @@ def build(  # noqa: PLR0913  # each is an option of the command line
     out: Path,
     state: Path | None,
     jobs: int | None,
+    scheduler: str | None,
     content: Path,
     today: date | None,
     *,
@@ -92,8 +99,8 @@ def build(  # noqa: PLR0913  # each is an option of the command line
     """Build every client's pages, or those of the CLIENTs named; the others stay as they are."""
     import os
 
-    from dossier.build import Request, UnknownClientError, run
-    from dossier.publish.trouble import PublishError
+    from dossier.sites.idle import unchanged
+    from dossier.sites.outcome import Request
 
     need_folder(content)
     request = Request(
@@ -105,16 +112,12 @@ def build(  # noqa: PLR0913  # each is an option of the command line
         jobs=jobs or os.cpu_count() or 1,
         pdf=pdf,
     )
-    bar = Bar(shown=not quiet and not as_json and sys.stderr.isatty())
-    try:
-        outcome = run(request, bar.tell, _approver(review=review, quiet=quiet or as_json))
-    except (PublishError, UnknownClientError) as error:
-        bar.close()
-        fail(str(error))
-    except KeyboardInterrupt:
-        bar.close()
-        fail("Interrupted. What was published before still stands.")
-    bar.close()
+    outcome = unchanged(request) or _built(
+        request,
+        Bar(shown=not quiet and not as_json and sys.stderr.isatty()),
+        _approver(review=review, quiet=quiet or as_json),
+        scheduler,
+    )
     if as_json:
         print_json(_as_data(outcome))
     else:
@@ -123,6 +126,22 @@ def build(  # noqa: PLR0913  # each is an option of the command line
             _report(outcome, out, reviewed=review)
         _name_kept(outcome)
     sys.exit(exit_code(outcome.findings))
+
+
+def _built(request: Request, bar: Bar, approve: Approve, scheduler: str | None) -> Outcome:
+    """Build, and end where that can't be carried out; it loads what pages are made with."""
+    from dossier.build import UnknownClientError, run
+    from dossier.publish.trouble import PublishError
+    from dossier.sites.cluster import cluster
+    from dossier.sites.workers import WorkersError
+
+    try:
+        return run(request, bar.tell, approve, cluster(scheduler) if scheduler else None)
+    except (WorkersError, PublishError, UnknownClientError) as error:
+        bar.close()
+        fail(str(error))
+    finally:
+        bar.close()
 
 
 def _report(outcome: Outcome, out: Path, *, reviewed: bool) -> None:

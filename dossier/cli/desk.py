@@ -22,6 +22,7 @@ from dossier.cli.telling import (
 )
 
 if TYPE_CHECKING:
+    from dossier.diagnostics import Diagnostic
     from dossier.quantities import Period
 
 
@@ -53,15 +54,26 @@ def start(folder: Path, today: date | None) -> None:
 
 @click.command(
     short_help="Begin the note of a visit from what is known.",
-    epilog="Example:  dossier visit heron   or, for a telephone:  dossier visit heron --print",
+    epilog="Example:  dossier visit heron   or, for a telephone:  dossier visit heron --print   "
+    "or, when it is done:  dossier visit heron --letter --out heron.eml",
 )
 @click.argument("instrument", shell_complete=complete("instrument"))
+@click.option(
+    "--letter", "lettered", is_flag=True, help="Print the owner's message of the last visit."
+)
+@click.option(
+    "--out",
+    type=click.Path(path_type=Path),
+    help="With --letter: write it into this file, as text (.txt) or e-mail (.eml).",
+)
 @writing
 def visit(
     instrument: str,
     content: Path,
     day: date | None,
+    out: Path | None,
     *,
+    lettered: bool,
     printed: bool,
     edit: bool | None,
 ) -> None:
@@ -71,12 +83,21 @@ def visit(
     have run, and the readings usually taken, each behind a #. Take the # off what you use; the rest
     is taken out when you close it. --print prints it for a telephone's notes app: what comes back
     goes into inbox/.
+
+    --letter makes the owner's message of the last visit, or of the one of --date, from their page
+    alone. INSTRUMENT may then be a client, for all of theirs that were visited that day. Nothing
+    sends it.
     """
     from dossier.desk.files import DeskError
     from dossier.desk.session import open_notebook
     from dossier.desk.visit import known_of, visit_note, visit_path
 
     need_folder(content)
+    if lettered:
+        _letter(instrument, content, day, out)
+        return
+    if out is not None:
+        fail("--out goes with --letter.")
     day = day_of(day)
     try:
         notebook = open_notebook(content, day)
@@ -87,6 +108,29 @@ def visit(
             return
         _write_note(visit_path(content, instrument, day), visit_note(known), content, day, edit)
     except DeskError as error:
+        fail(str(error))
+
+
+def _letter(name: str, content: Path, day: date | None, out: Path | None) -> None:
+    from dossier.desk.files import DeskError, write_new
+    from dossier.desk.letter import as_mail, as_text, message
+    from dossier.desk.session import open_notebook
+    from dossier.publish.state import load_state
+    from dossier.publish.trouble import PublishError
+
+    if out is not None and out.suffix not in (".txt", ".eml"):
+        fail(f"{out} ends neither with .txt nor with .eml.")
+    today = day_of(None)
+    try:
+        notebook = open_notebook(content, day or today)
+        state, _ = load_state(content.resolve().parent / ".dossier", Path("build"))
+        told = message(notebook, name, day, state, today)
+        if out is None:
+            click.echo(as_text(told), nl=False)
+            return
+        write_new(out, as_mail(told).decode("ascii") if out.suffix == ".eml" else as_text(told))
+        click.echo(f"{out}: look it over before you send it.")
+    except (DeskError, PublishError) as error:
         fail(str(error))
 
 
@@ -130,7 +174,7 @@ def _tell_unread(stopped: frozenset[str]) -> None:
 def _write_note(path: Path, text: str, content: Path, day: date, edit: bool | None) -> None:
     """Write a begun note and open it, as often as its writer wants to mend what is wrong."""
     from dossier.desk.files import write_new
-    from dossier.desk.session import findings_in, is_untouched, leave
+    from dossier.desk.session import is_untouched, leave
 
     write_new(path, text)
     on_terminal = sys.stdin.isatty() and sys.stdout.isatty()
@@ -148,8 +192,7 @@ def _write_note(path: Path, text: str, content: Path, day: date, edit: bool | No
         if is_untouched(path, text):
             _drop_untouched(path)
             return
-        found = findings_in(content, path, day)
-        show_findings(found, content, quiet=False)
+        found = _offered(content, path, day)
         if exit_code(found) == FINE:
             leave(path, text)
             click.echo(f"Written: {path}")
@@ -157,6 +200,25 @@ def _write_note(path: Path, text: str, content: Path, day: date, edit: bool | No
         if not click.confirm("Open it again?", default=True):
             click.echo(f"Left as it is: {path}", err=True)
             sys.exit(PROBLEMS)
+
+
+def _offered(content: Path, path: Path, day: date) -> tuple[Diagnostic, ...]:
+    """What is wrong with the note, after its writer took over the words that are surely meant."""
+    from dossier.desk.session import findings_in, mend, mended
+
+    asked: set[Diagnostic] = set()
+    while True:
+        found = findings_in(content, path, day)
+        text = path.read_text("utf-8", errors="replace")
+        sure = (one for one in found if one not in asked and mended(text, one) is not None)
+        first = next(sure, None)
+        if first is None:
+            show_findings(tuple(one for one in found if one not in asked), content, quiet=False)
+            return found
+        asked.add(first)
+        show_findings((first,), content, quiet=False)
+        if click.confirm(f"{first.hint} Put it in?", default=True):
+            mend(path, first)
 
 
 def _drop_untouched(path: Path) -> None:
@@ -293,25 +355,26 @@ def schema(kind: str | None, out: Path | None, dialect: str, content: Path) -> N
     The kinds are shop, client, instrument, visit, round, room and inbox. Where there are notes, the
     measured kinds and marks that shop.md adds are in it.
     """
-    from dossier.desk import schema as desk
     from dossier.desk.files import DeskError
+    from dossier.desk.schema import write_schemas
     from dossier.read import read_notebook
+    from dossier.schemas.schema import KINDS, schema_text
 
-    known = [name for name, _, _ in desk.KINDS]
+    known = [name for name, _, _ in KINDS]
     if kind is not None and kind not in known:
         fail(f"There is no kind {kind}. The kinds are {', '.join(known)}.")
     notebook = read_notebook(content, day_of(None))[0] if content.is_dir() else None
     shop = notebook.shop if notebook is not None else None
     if out is not None:
         try:
-            written = desk.write_schemas(out, shop, dialect)
+            written = write_schemas(out, shop, dialect)
         except DeskError as error:
             fail(str(error))
         for path in written:
             click.echo(path)
     elif kind is not None:
-        click.echo(desk.schema_text(kind, shop, dialect), nl=False)
+        click.echo(schema_text(kind, shop, dialect), nl=False)
     else:
-        for name, place, title in desk.KINDS:
+        for name, place, title in KINDS:
             click.echo(f"{name:<12}{place:<32}{title}")
         click.echo("Print one by its name, or write all of them with --out FOLDER.")

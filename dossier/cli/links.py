@@ -15,8 +15,8 @@ from dossier.cli.telling import day_of, exit_code, fail, need_folder, print_json
 if TYPE_CHECKING:
     from collections.abc import Iterable
 
-    from dossier.desk.links import Order
-    from dossier.publish.state import Link
+    from dossier.desk.links import Order, Ordered
+    from dossier.publish.state import Link, State
 
 
 @click.group(
@@ -70,16 +70,20 @@ def show(
 
 
 @link.command("add", short_help="Add a link beside the others.")
-@click.argument("target", metavar="CLIENT|CLIENT/INSTRUMENT")
+@click.argument("target", metavar="CLIENT|CLIENT/INSTRUMENT|ISSUED")
 @wishing
 @linking
 def link_add(target: str, label: str | None, last_day: date | None, **common: Any) -> None:
-    """Add a link for a client, or for just one of their instruments; the others stay."""
+    """Add a link for a client, or for just one of their instruments; the others stay.
+
+    ISSUED is the name of a folder in issued/, as heron-sale-2026-11-25: the link opens that
+    statement, just as it was issued.
+    """
     _order_new("added", target, label, last_day, **common)
 
 
 @link.command("renew", short_help="Give a new address in the place of an old one.")
-@click.argument("who", metavar="CLIENT|CLIENT/INSTRUMENT|ADDRESS")
+@click.argument("who", metavar="CLIENT|CLIENT/INSTRUMENT|ISSUED|ADDRESS")
 @wishing
 @linking
 def link_renew(who: str, label: str | None, last_day: date | None, **common: Any) -> None:
@@ -91,10 +95,10 @@ def link_renew(who: str, label: str | None, last_day: date | None, **common: Any
 
 
 @link.command("withdraw", short_help="Withdraw a client's links, or one.")
-@click.argument("who", metavar="CLIENT|CLIENT/INSTRUMENT|ADDRESS")
+@click.argument("who", metavar="CLIENT|CLIENT/INSTRUMENT|ISSUED|ADDRESS")
 @linking
 def link_withdraw(who: str, today: date | None, **common: Any) -> None:
-    """Withdraw all links of a client, or the one whose address begins as given."""
+    """Withdraw all links of a client, of a statement, or the one whose address begins as given."""
     from dossier.desk.links import shut
 
     day = day_of(today)
@@ -112,7 +116,14 @@ def _order_new(
     **common: Any,
 ) -> None:
     """Order a new link; for whom there may be one, the notes say."""
-    from dossier.desk.links import Wish, added, minted, renewed
+    from dossier.desk.links import (
+        Wish,
+        added,
+        added_statement,
+        minted,
+        renewed,
+        statement_of,
+    )
     from dossier.read import read_notebook
 
     need_folder(content)
@@ -121,10 +132,15 @@ def _order_new(
     if notebook is None:
         show_findings(found, content, quiet=True)
         sys.exit(exit_code(found))
-    make = added if order == "added" else renewed
-    _order(
-        lambda state: make(state, notebook, who, wish, day, minted), day, content=content, **common
-    )
+
+    def ordered(state: State) -> tuple[State, Ordered]:
+        statement = statement_of(common["out"], who) if order == "added" else None
+        if statement is not None:
+            return added_statement(state, notebook, statement, wish, day, minted)
+        make = added if order == "added" else renewed
+        return make(state, notebook, who, wish, day, minted)
+
+    _order(ordered, day, content=content, **common)
 
 
 def _order(
@@ -156,9 +172,11 @@ def _order(
         )
     elif ordered is not None and not quiet:
         for one in ordered.new:
-            click.echo(f"{one.target}: {one.token}/ opens with the next build.")
+            click.echo(f"{one.statement or one.target}: {one.token}/ opens with the next build.")
         for one in ordered.gone:
-            click.echo(f"{one.target}: {one.token[:6]}… is gone at the next build.")
+            click.echo(
+                f"{one.statement or one.target}: {one.token[:6]}… is gone at the next build."
+            )
     sys.exit(exit_code(trouble))
 
 
@@ -176,7 +194,8 @@ def _link_data(link: Link, day: date, *, quiet: bool) -> dict[str, object]:
     """A link as data; --quiet keeps its address out of what may be logged."""
     data: dict[str, object] = {
         "client": link.client,
-        "instrument": link.target.partition("/")[2],
+        "instrument": "" if link.statement else link.target.partition("/")[2],
+        "statement": link.statement,
         "label": link.label,
         "made": str(link.made),
         "last_day": str(link.last_day) if link.last_day else None,
@@ -191,7 +210,7 @@ def _link_table(links: tuple[Link, ...], day: date) -> Iterable[str]:
     rows = [("Opens", "Label", "Made", "Last day", "Now", "Address below public/")]
     rows += [
         (
-            one.target,
+            one.statement or one.target,
             one.label,
             str(one.made),
             str(one.last_day or ""),

@@ -132,7 +132,9 @@ def writing(command: Callable[..., None]) -> Callable[..., None]:
             help="Open it in $VISUAL or $EDITOR.  [default: on a terminal]",
         ),
         click.option("--print", "printed", is_flag=True, help="Print it and write nothing."),
-        click.option("--date", "day", type=Day(), help="The day of the visit.  [default: today]"),
+        click.option(
+            "--date", "--today", "day", type=Day(), help="The day of the visit.  [default: today]"
+        ),
         content_option,
     ):
         command = option(command)

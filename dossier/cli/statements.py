@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING
 
 import click
 
-from dossier.cli.options import Sum, common, out_option, state_option
+from dossier.cli.options import Sum, common, out_option, state_option, wishing
 from dossier.cli.telling import (
     FINE,
     PROBLEMS,
@@ -25,15 +25,21 @@ from dossier.cli.telling import (
 if TYPE_CHECKING:
     from collections.abc import Callable
 
+    from dossier.desk.links import Wish
+    from dossier.publish.state import Link
+    from dossier.sites.issue import IssueOutcome, IssueRequest
+
 
 @click.command(
     short_help="Issue a statement for a sale or an appraisal.",
-    epilog="Example:  dossier issue heron --edition sale",
+    epilog="Example:  dossier issue heron --edition sale --link --last-day 2027-03-01",
 )
 @click.argument("instrument")
 @click.option("--edition", required=True, metavar="sale|appraisal", help="For whom it is.")
 @out_option("It gets a folder of its own in issued/ there.")
 @state_option
+@click.option("--link", is_flag=True, help="Make a private link to it; the next build opens it.")
+@wishing
 @click.option("--bag", is_flag=True, help="Write it as a bag (BagIt 1.0), for an archive.")
 @click.option(
     "--sign",
@@ -59,6 +65,9 @@ def issue(  # noqa: PLR0913  # each is an option of the command line
     content: Path,
     today: date | None,
     *,
+    label: str | None,
+    last_day: date | None,
+    link: bool,
     sign: Path | None,
     key: Path | None,
     passphrase: Path | None,
@@ -68,8 +77,11 @@ def issue(  # noqa: PLR0913  # each is an option of the command line
 ) -> None:
     """Issue a statement of INSTRUMENT for a buyer, or for an insurer or appraiser.
 
-    An issued statement is never changed; a later one says what differs from it.
+    An issued statement is never changed; a later one says what differs from it. With --link,
+    whoever has the private address can read it, and send it on, until its last day. For a link
+    later: dossier link add and the folder's name.
     """
+    from dossier.desk.links import LinkError, Wish, refuse_wish
     from dossier.pictures import PictureError
     from dossier.publish.identity import SigningError
     from dossier.publish.trouble import PublishError
@@ -79,6 +91,9 @@ def issue(  # noqa: PLR0913  # each is an option of the command line
     from dossier.sites.issue import issue as issued
 
     need_folder(content)
+    wish = Wish(label, last_day)
+    if not link and wish != Wish():
+        fail("--label and --last-day are for a link. Add --link.")
     request = IssueRequest(
         content=content,
         out=out,
@@ -90,21 +105,70 @@ def issue(  # noqa: PLR0913  # each is an option of the command line
         sign=_signer(sign, key, passphrase, today),
     )
     try:
+        refuse_wish(wish, request.today)
         outcome = issued(request)
-    except (IssueError, PublishError, PictureError, PageError, PdfError, SigningError) as error:
-        fail(str(error))
-    folder = str(outcome.folder) if outcome.folder else ""
+    except (
+        LinkError,
+        IssueError,
+        PublishError,
+        PictureError,
+        PageError,
+        PdfError,
+        SigningError,
+    ) as error:
+        fail(str(error))  # fmt: skip
+    made: tuple[Link, ...] = ()
+    why = ""
+    if link and outcome.folder is not None:
+        made, why = _linked(request, outcome.folder.name, wish)
     if as_json:
-        found = {"number": outcome.number, "before": outcome.before}
-        print_json({"folder": folder, **found, "findings": findings_data(outcome.findings)})
+        print_json(_issued_data(outcome, made, quiet=quiet))
     else:
         show_findings(outcome.findings, content, quiet=quiet)
         if outcome.folder is None:
             click.echo(f"{instrument}: nothing was issued.", err=True)
         elif not quiet:
             what = f"It says what differs from {outcome.before}." if outcome.before else ""
-            click.echo(f"Issued number {outcome.number} into {folder}. {what}".rstrip())
-    sys.exit(FINE if outcome.folder else PROBLEMS)
+            click.echo(f"Issued number {outcome.number} into {outcome.folder}. {what}".rstrip())
+            for one in made:
+                click.echo(f"{one.statement}: {one.token}/ opens with the next build.")
+    if why:
+        click.echo(f"No link was made. {why}", err=True)
+    sys.exit(FINE if outcome.folder and not why else PROBLEMS)
+
+
+def _issued_data(
+    outcome: IssueOutcome, made: tuple[Link, ...], *, quiet: bool
+) -> dict[str, object]:
+    """An issuing as data; --quiet keeps an address out of what may be logged."""
+    data: dict[str, object] = {
+        "folder": str(outcome.folder) if outcome.folder else "",
+        "number": outcome.number,
+        "before": outcome.before,
+        "findings": findings_data(outcome.findings),
+    }
+    return data if quiet or not made else {**data, "address": f"{made[0].token}/"}
+
+
+def _linked(request: IssueRequest, name: str, wish: Wish) -> tuple[tuple[Link, ...], str]:
+    """The link to what was just issued, or why there is none: the statement stands either way."""
+    from dossier.desk.links import LinkError, added_statement, carry_out, minted, statement_of
+    from dossier.publish.trouble import PublishError
+    from dossier.read import read_notebook
+
+    notebook, _ = read_notebook(request.content, request.today)
+    try:
+        statement = statement_of(request.out, name)
+        if notebook is None or statement is None:
+            return (), f"Add one by dossier link add {name}."
+        ordered, trouble = carry_out(
+            request.state,
+            request.out,
+            lambda state: added_statement(state, notebook, statement, wish, request.today, minted),
+        )
+    except (LinkError, PublishError) as error:
+        return (), str(error)
+    return (ordered.new, "") if ordered else ((), " ".join(str(one) for one in trouble))
 
 
 @click.command(

@@ -1,13 +1,15 @@
 """What commands print, and how they end.
 
 Exit codes: 0 fine, 1 problems in the notes or a statement that is not whole, 2 wrong use or a build
-that could not be carried out.
+that could not be carried out, 130 stopped by Ctrl-C.
 """
 
 from __future__ import annotations
 
+import errno
 import json
 import sys
+from contextlib import contextmanager
 from datetime import UTC, date, datetime, time
 from pathlib import Path
 from typing import TYPE_CHECKING, NoReturn
@@ -15,12 +17,13 @@ from typing import TYPE_CHECKING, NoReturn
 import click
 
 if TYPE_CHECKING:
-    from collections.abc import Iterable
+    from collections.abc import Iterable, Iterator
 
     from dossier.diagnostics import Diagnostic
 
 
 FINE, PROBLEMS, WRONG = 0, 1, 2
+STOPPED = 130  # as a shell has it: 128 and the number of the signal
 
 
 def day_of(today: date | None) -> date:
@@ -53,6 +56,23 @@ def fail(message: str) -> NoReturn:
     sys.exit(WRONG)
 
 
+@contextmanager
+def ending_plainly() -> Iterator[None]:
+    """End a command at a Ctrl-C, or where the system refuses, by a sentence and no traceback."""
+    try:
+        yield
+    except (KeyboardInterrupt, click.Abort):
+        click.echo(
+            "dossier: Stopped. Nothing is left in parts; what is missing comes anew.", err=True
+        )
+        sys.exit(STOPPED)
+    except OSError as error:
+        if error.errno == errno.EPIPE:  # whoever read what is printed has enough
+            raise
+        reason = (error.strerror or str(error) or type(error).__name__).lower()
+        fail(f"{error.filename or 'The system'} can't be used: {reason}. See to it and try again.")
+
+
 def exit_code(found: Iterable[Diagnostic]) -> int:
     """1 where anything was found that stops what it concerns."""
     from dossier.diagnostics import has_errors
@@ -63,11 +83,13 @@ def exit_code(found: Iterable[Diagnostic]) -> int:
 def show_findings(found: tuple[Diagnostic, ...], content: Path, *, quiet: bool) -> None:
     """All findings on stderr, each with its line and a caret; --quiet leaves out mere remarks."""
     from dossier.diagnostics import Severity, with_caret
+
+    shown = [one for one in found if not quiet or one.severity is Severity.ERROR]
+    if not shown:
+        return  # and the reader need not be loaded
     from dossier.read import source_line
 
-    for diagnostic in found:
-        if quiet and diagnostic.severity is not Severity.ERROR:
-            continue
+    for diagnostic in shown:
         click.echo(with_caret(diagnostic, source_line(content, diagnostic.span)), err=True)
 
 

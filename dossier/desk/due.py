@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from datetime import date
 from typing import Literal
 
+from dossier.analysis.answers import BestWindow, SeasonCoverage, YearlyDays
 from dossier.analysis.coming import Reason
 from dossier.analysis.seasoning import room_on
 from dossier.desk.known import Known
@@ -20,6 +21,8 @@ Need = Literal["unsafe", "overdue", "due", "soon", "open"]
 NEEDS: tuple[Need, ...] = ("unsafe", "overdue", "due", "soon", "open")
 """From the most pressing on.  "due" is within its window, "soon" has one that opens within the
 time that was asked for, "open" has something open and no date."""
+
+_LEAST_READ = 2  # visits that found a pitch
 
 
 @dataclass(frozen=True, slots=True)
@@ -121,7 +124,7 @@ def _due(known: Known, now: Situation, client: Client, horizon: date) -> DueVisi
         room=room.name if room else "",
         last_visit=last,
         last_contact=max(contacts, default=None),
-        why=tuple(_why(known, now, reasons)),
+        why=(*_why(known, now, reasons), *_foretold(known, horizon)),
     )
 
 
@@ -154,6 +157,44 @@ def _why(known: Known, now: Situation, reasons: Iterable[Reason]) -> Iterator[st
             yield f"advice in season: {life.advice.text}"
         elif life.advice.id in now.late:
             yield f"advice not yet done: {life.advice.text}"
+
+
+def _foretold(known: Known, horizon: date) -> Iterator[str]:
+    """What the drift of this instrument says of a visit by then; it adds nobody to the list.
+
+    Nothing is foretold of an instrument whose pitch was not read twice: it would all be assumed.
+    """
+    answer, today = known.findings.drift, known.today
+    window, seasons = answer.window, answer.seasons
+    read = sum(1 for visit in known.history.visits if visit.found is not None)
+    leaves = window.leaves if isinstance(window, BestWindow) and read >= _LEAST_READ else None
+    if isinstance(window, BestWindow) and leaves is not None and leaves <= horizon:
+        since = "by now" if leaves <= today else f"from {leaves}"
+        yield f"pitch likely beyond {window.threshold:.0f} cents {since}"
+    if isinstance(seasons, SeasonCoverage):
+        for state, when, days in (
+            ("driest", seasons.driest_seen, seasons.driest_days),
+            ("dampest", seasons.dampest_seen, seasons.dampest_days),
+        ):
+            opens = _next_opening(days, today, horizon) if when is None else None
+            if opens is not None:
+                yield f"not yet seen at its {state}: a visit from {opens[0]} to {opens[1]} would"
+
+
+def _next_opening(days: YearlyDays, today: date, horizon: date) -> tuple[date, date] | None:
+    """The days of this year or next that are still to come and begin by the horizon."""
+    for year in (today.year - 1, today.year, today.year + 1):
+        first, last = _day(year, days.first), _day(year, days.last)
+        if last < first:
+            last = _day(year + 1, days.last)
+        if last >= today and first <= horizon:
+            return max(first, today), last
+    return None
+
+
+def _day(year: int, day: tuple[int, int]) -> date:
+    """A day of every year; of 29 February, which some years lack, the one before."""
+    return date(year, day[0], min(day[1], 28) if day[0] == 2 else day[1])
 
 
 def reason_in_words(reason: Reason) -> str:

@@ -19,7 +19,7 @@ def write_new(path: Path, text: str) -> None:
     """
     try:
         path.parent.mkdir(parents=True, exist_ok=True)
-        with path.open("x", encoding="utf-8", newline="\n") as file:
+        with path.open("x", encoding="utf-8", newline="") as file:
             file.write(text)
     except FileExistsError:
         raise DeskError(f"{path} is there already, and nothing is overwritten.") from None

@@ -15,16 +15,20 @@ from pathlib import Path
 from dossier.diagnostics import Diagnostic
 from dossier.model import Notebook
 from dossier.publish.folder import one_build
+from dossier.publish.handed_out import HandedOut, HandedOutError, handed_out, names_issued
 from dossier.publish.state import (
     TOKEN_BYTES,
     Link,
+    LinkKind,
     Mint,
     State,
     load_state,
     save_state,
+    statement_target,
     withdrawn,
 )
 from dossier.quantities import suggest
+from dossier.sites.statements import why_closed
 
 LOCK_SECONDS = 30.0
 SHORTEST_PREFIX = 6
@@ -77,8 +81,8 @@ def minted() -> str:
 
 
 def of(state: State, who: str) -> tuple[Link, ...]:
-    """All links, or those of a client or of one instrument; LinkError where there is none."""
-    found = tuple(link for link in state.links if not who or who in (link.client, link.target))
+    """All links, or those of a client, an instrument or a statement; LinkError without any."""
+    found = tuple(link for link in state.links if not who or link.is_of(who))
     if who and not found:
         raise LinkError(_unknown(f"There is no link of “{who}”.", who, _targets(state)))
     return found
@@ -92,7 +96,45 @@ def added(
     Raises LinkError for a target that no note names, a client who left, and a wish that can't be.
     """
     _refuse_target(notebook, target)
-    link = _made(target, _checked(wish, today), today, mint)
+    kind: LinkKind = "instrument" if "/" in target else "client"
+    return _with(state, _made(kind, target, _checked(wish, today), today, mint))
+
+
+def statement_of(out: Path, name: str) -> HandedOut | None:
+    """The issued statement that a word names, None where it names none.
+
+    Raises LinkError where one of that name lies there and was changed.
+    """
+    if name not in names_issued(out):
+        return None
+    try:
+        return handed_out(out, name)
+    except HandedOutError as error:
+        raise LinkError(f"{error} No link is made to it.") from error
+
+
+def added_statement(
+    state: State, notebook: Notebook, statement: HandedOut, wish: Wish, today: date, mint: Mint
+) -> tuple[State, Ordered]:
+    """A link that opens an issued statement, bound to its seal and to its instrument's client.
+
+    Raises LinkError for a statement that no link may open, and a wish that can't be.
+    """
+    manifest = statement.manifest
+    instrument = notebook.instruments.get(manifest.instrument)
+    if instrument is None:
+        raise LinkError(f"The notes name no {manifest.instrument}, of which {statement.name} is.")
+    _refuse_target(notebook, instrument.client)
+    if instrument.client in notebook.held():
+        raise LinkError(f"{instrument.client} is on hold, and nothing of it is handed out.")
+    if why := why_closed(notebook, instrument.client, instrument.client, manifest):
+        raise LinkError(why)
+    target = statement_target(instrument.client, statement.name)
+    link = _made("issued", target, _checked(wish, today), today, mint, manifest.seal)
+    return _with(state, link)
+
+
+def _with(state: State, link: Link) -> tuple[State, Ordered]:
     return State(links=(*state.links, link)), Ordered(new=(link,))
 
 
@@ -101,34 +143,48 @@ def renewed(
 ) -> tuple[State, Ordered]:
     """Another address in the place of an old one, with its label and its last day.
 
-    `who` is a client, "client/instrument", or the first characters of an address.  A client
-    without an open link gets a new one.  Raises LinkError as `added` does, and where it isn't
-    clear which link is meant.
+    `who` is a client, "client/instrument", an issued folder, or the first characters of an
+    address.  A client without an open link gets a new one.  Raises LinkError as `added` does, and
+    where it isn't clear which link is meant.
     """
     old = _open(state, who, today)
     if len(old) > 1:
         raise LinkError(_which(who, old))
     if not old:
-        return added(state, notebook, who, wish, today, mint)
+        return _anew(state, notebook, who, wish, today, mint)
     kept = Wish(
         old[0].label if wish.label is None else wish.label, wish.last_day or old[0].last_day
     )
-    link = _made(old[0].target, _checked(kept, today), today, mint)
+    link = _made(old[0].kind, old[0].target, _checked(kept, today), today, mint, old[0].seal)
     shut = withdrawn(state, {old[0].token}, today)
     return State(links=(*shut.links, link)), Ordered(new=(link,), gone=old)
 
 
-def shut(state: State, who: str, today: date) -> tuple[State, Ordered]:
-    """The links of a client, of one instrument, or of one address, withdrawn.
+def _anew(
+    state: State, notebook: Notebook, who: str, wish: Wish, today: date, mint: Mint
+) -> tuple[State, Ordered]:
+    """A new link where none is open; that of a statement opens just what its last one did."""
+    before = [link for link in state.links if who in (link.statement, link.target)]
+    if not before or before[-1].kind != "issued":
+        return added(state, notebook, who, wish, today, mint)
+    last = before[-1]
+    _refuse_target(notebook, last.client)
+    kept = Wish(last.label if wish.label is None else wish.label, wish.last_day)
+    link = _made(last.kind, last.target, _checked(kept, today), today, mint, last.seal)
+    return _with(state, link)
 
-    Of a client all are, those of single instruments among them.  Raises LinkError where none is
-    open.
+
+def shut(state: State, who: str, today: date) -> tuple[State, Ordered]:
+    """The links of a client, of one instrument or statement, or of one address, withdrawn.
+
+    Of a client all are, those of single instruments and of statements among them.  Raises
+    LinkError where none is open.
     """
     gone = tuple(
-        link for link in state.links if who in (link.client, link.target) and link.withdrawn is None
+        link for link in state.links if link.is_of(who) and link.withdrawn is None
     ) or _by_prefix(state, who)
     if not gone:
-        hint = "" if any(who in (link.client, link.target) for link in state.links) else who
+        hint = "" if any(link.is_of(who) for link in state.links) else who
         message = f"There is no open link of “{who}”."
         raise LinkError(_unknown(message, hint, _targets(state)) if hint else message)
     return withdrawn(state, {link.token for link in gone}, today), Ordered(gone=gone)
@@ -136,7 +192,11 @@ def shut(state: State, who: str, today: date) -> tuple[State, Ordered]:
 
 def _open(state: State, who: str, today: date) -> tuple[Link, ...]:
     """The links that a word means: those of just that target that open, else by its address."""
-    exact = tuple(link for link in state.links if link.target == who and link.opens(today))
+    exact = tuple(
+        link
+        for link in state.links
+        if who in (link.target, link.statement) and who and link.opens(today)
+    )
     return exact or _by_prefix(state, who)
 
 
@@ -152,15 +212,21 @@ def _by_prefix(state: State, who: str) -> tuple[Link, ...]:
     return found
 
 
-def _made(target: str, wish: Wish, today: date, mint: Mint) -> Link:
+def _made(kind: LinkKind, target: str, wish: Wish, today: date, mint: Mint, seal: str = "") -> Link:
     return Link(
         token=mint(),
-        kind="instrument" if "/" in target else "client",
+        kind=kind,
         target=target,
         label=wish.label or "",
         made=today,
         last_day=wish.last_day,
+        seal=seal,
     )
+
+
+def refuse_wish(wish: Wish, today: date) -> None:
+    """Raises LinkError for a wish that can't be: a day that is over, a label of many lines."""
+    _checked(wish, today)
 
 
 def _checked(wish: Wish, today: date) -> Wish:
@@ -197,7 +263,9 @@ def _which(who: str, links: tuple[Link, ...]) -> str:
 
 
 def _targets(state: State) -> list[str]:
-    return sorted({name for link in state.links for name in (link.client, link.target)})
+    return sorted(
+        {name for link in state.links for name in (link.client, link.statement or link.target)}
+    )
 
 
 def _unknown(message: str, who: str, known: list[str]) -> str:

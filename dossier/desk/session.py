@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from datetime import date
 from pathlib import Path
 
@@ -11,6 +12,8 @@ from dossier.desk.lines import without_offers
 from dossier.diagnostics import Diagnostic, in_order
 from dossier.model import Notebook
 from dossier.read import read_notebook
+
+_MEANT = re.compile(r'Did you mean "?(?P<word>[^"?]+)"?\?')
 
 
 def open_notebook(content: Path, today: date) -> Notebook:
@@ -36,6 +39,37 @@ def is_untouched(path: Path, begun: str) -> bool:
     """Whether nothing was written: the file stands as it was begun, but for empty lines."""
     written = path.read_text("utf-8", errors="replace")
     return _bare(written) == _bare(begun)
+
+
+def mended(text: str, found: Diagnostic) -> str | None:
+    """The note with the one word that a finding would have instead; None where it names none.
+
+    Only where the words at its place are just those that it calls wrong, so that nothing else
+    can be changed.
+    """
+    meant = _MEANT.fullmatch(found.hint)
+    lines = text.split("\n")
+    place = found.span
+    if meant is None or not place.width or place.line > len(lines):
+        return None
+    line = lines[place.line - 1]
+    start, end = place.column - 1, place.column - 1 + place.width
+    wrong = line[start:end]
+    if f'"{wrong.rstrip(":")}"' not in found.message:
+        return None
+    right = meant["word"] + (":" if wrong.endswith(":") else "")
+    lines[place.line - 1] = line[:start] + right + line[end:]
+    return "\n".join(lines)
+
+
+def mend(path: Path, found: Diagnostic) -> bool:
+    """Write the word that a finding would have instead into the note; whether it was written."""
+    raw = path.read_bytes()
+    try:
+        better = mended(raw.decode("utf-8"), found)
+    except UnicodeDecodeError:
+        return False
+    return better is not None and replace_own(path, better, raw)
 
 
 def leave(path: Path, begun: str) -> None:

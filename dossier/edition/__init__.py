@@ -1,7 +1,7 @@
 """The one gate to a reader: what the notes say and what follows, as page-ready views."""
 
 from dossier.edition.declared import APPRAISAL, BENCH, EDITIONS, OWNER, SALE, Edition
-from dossier.edition.hands import handed_on, pictures
+from dossier.edition.hands import handed_on, pictures, recordings
 from dossier.edition.instrument_page import instrument_view, sentences
 from dossier.edition.lists import (
     LinkRow,
@@ -41,6 +41,7 @@ __all__ = [
     "instrument_view",
     "open_rows",
     "pictures",
+    "recordings",
     "sentences",
     "situation",
     "statement_view",

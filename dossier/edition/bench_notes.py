@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from dossier.analysis.clocks import Clock
+from dossier.analysis.condition import MarkLife
 from dossier.analysis.findings import Findings
 from dossier.analysis.money import sums, work_cost
 from dossier.analysis.pitch import WorkClass
@@ -44,7 +45,8 @@ def bench_notes(
         client=_client(history, voice),
         access=history.client.access,
         last_figures=_last_figures(findings, voice),
-        check=tuple(_check(findings, now, voice)),
+        check=tuple(_check(findings, voice)),
+        open=tuple(_open(findings, now, voice)),
         clocks=tuple(_clock(clock, voice) for clock in now.running),
         remarks=_remarks(history),
         link=link,
@@ -92,8 +94,11 @@ def _pitch_figures(findings: Findings, voice: Voice) -> Iterator[Fact]:
     when = voice.form.date(last.when)
     if last.found:
         yield Fact(w("Found"), voice.cents(last.found.overall.cents), when)
-        for name, level in last.found.levels:
-            yield Fact(capital(w.term(name)), voice.cents(level.cents), when)
+        if last.found.levels:
+            levels = (
+                f"{w.term(name)} {voice.cents(level.cents)}" for name, level in last.found.levels
+            )
+            yield Fact(w("By register"), ", ".join(levels), when)
     if last.left:
         yield Fact(w("Left"), voice.cents(last.left.overall.cents), when)
     if last.work is not WorkClass.NONE:
@@ -128,32 +133,44 @@ def _outside_figures(findings: Findings, voice: Voice) -> Iterator[Fact]:
             yield Fact(capital(w.term(life.kind.name)), told, voice.form.date(life.latest[0].when))
 
 
-def _check(findings: Findings, now: Situation, voice: Voice) -> list[str]:
+def _open(findings: Findings, now: Situation, voice: Voice) -> Iterator[str]:
+    """Every open matter in one line, for the sheet that is printed and taken along."""
+    w = voice.words
+    for life in findings.problems:
+        if life.is_open:
+            yield w("Open problem: {text}", text=sentence(life.problem.text))
+    for mark in findings.marks:
+        if mark.is_open:
+            yield _mark(mark, voice)
+    for given in findings.advice:
+        if given.is_open:
+            yield w(
+                "Advice, {state}: {text}",
+                state=advice_state(given, now, voice),
+                text=sentence(given.advice.text),
+            )
+
+
+def _mark(life: MarkLife, voice: Voice) -> str:
+    return voice.words(
+        "{kind} {notes}: {state}",
+        kind=capital(voice.words.term(life.kind)),
+        notes=voice.runs(life.places),
+        state=mark_state(life, voice),
+    )
+
+
+def _check(findings: Findings, voice: Voice) -> list[str]:
+    """What else to look at on this visit, beside the open matters, which have a list of their own.
+
+    A mark that was treated, or that holds, is looked at again.
+    """
     w = voice.words
     found = [
-        w("Open problem: {text}", text=sentence(life.problem.text))
-        for life in findings.problems
-        if life.is_open
-    ]
-    found.extend(
-        w(
-            "{kind} {notes}: {state}",
-            kind=capital(w.term(life.kind)),
-            notes=voice.runs(life.places),
-            state=mark_state(life, voice),
-        )
+        _mark(life, voice)
         for life in findings.marks
-        if life.is_open or life.state in ("treated", "holding")
-    )
-    found.extend(
-        w(
-            "Advice, {state}: {text}",
-            state=advice_state(life, now, voice),
-            text=sentence(life.advice.text),
-        )
-        for life in findings.advice
-        if life.is_open
-    )
+        if not life.is_open and life.state in ("treated", "holding")
+    ]
     if findings.coming is not None:
         found.extend(
             w(

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from decimal import Decimal
+
 from dossier.analysis.condition import ComponentLife, MarkLife, MeasuredFigure, MeasuredLife
 from dossier.analysis.findings import Findings
 from dossier.edition.figures import (
@@ -205,6 +207,10 @@ def _measured(history: History, life: MeasuredLife, voice: Voice) -> Figure:
         title = w("{kind}: within the target", kind=name)
     labels = _visit_labels(life, voice)
     target = target_text(life, voice)
+
+    def plotted(value: Decimal | float) -> float:
+        return voice.form.on_axis(value, life.kind.unit)[0]
+
     count = len(life.figures)
     return Figure(
         id=f"measured-{life.kind.name.replace(' ', '-')}",
@@ -224,7 +230,7 @@ def _measured(history: History, life: MeasuredLife, voice: Voice) -> Figure:
         ),
         drawn=AgainstTarget(
             kind=name,
-            unit=w.term(life.kind.unit),
+            unit=w.term(voice.form.on_axis(0, life.kind.unit)[1]),
             first=own.lowest_key,
             last=own.highest_key,
             ticks=ticks(own.lowest_key, own.highest_key, voice),
@@ -234,12 +240,12 @@ def _measured(history: History, life: MeasuredLife, voice: Voice) -> Figure:
                     labels[figure.visit],
                     figure.key,
                     measured_at(figure, voice),
-                    float(figure.value),
+                    plotted(figure.value),
                     w.term(figure.qualifier),
                 )
                 for figure in life.figures
             ),
-            target=(float(life.target[0]), float(life.target[1])) if life.target else None,
+            target=(plotted(life.target[0]), plotted(life.target[1])) if life.target else None,
             target_word=w("target"),
         ),
     )

@@ -4,8 +4,9 @@ A section that no edition names reaches no reader; a new field is shown nowhere 
 lets it through.
 
 A statement for a sale or an appraisal is read by strangers.  What its client's file releases for
-it is shown beside its own sections.  Prose and pictures are people's homes: they stand there only
-where the note releases them one by one, and a word for all of them releases nothing.
+it is shown beside its own sections.  Prose, pictures and recordings are people's homes: they
+stand there only where the note releases them one by one, and a word for all of them releases
+nothing.
 """
 
 from __future__ import annotations
@@ -31,6 +32,7 @@ _OWNER = frozenset(
         "visits",
         "prose",
         "pictures",
+        "recordings",
         "care",
     }
 )
@@ -64,7 +66,7 @@ _STATEMENT = frozenset(
     }
 )
 _ON_RELEASE = frozenset({"client name", "costs", "room", "address", "contact"})
-_ONE_BY_ONE = frozenset({"prose", "pictures"})
+_ONE_BY_ONE = frozenset({"prose", "pictures", "recordings"})
 
 RELEASED_BY: Mapping[str, str] = {
     "client name": "owner",

@@ -85,3 +85,5 @@ def _told(part: Mapping[str, Any]) -> Iterator[tuple[str, str, str]]:
             yield "note", note["heading"], f"{note['heading']}: {passage['markdown']}"
         for photo in note["photos"]:
             yield "photo", note["heading"], f"{note['heading']}: {photo['caption']}"
+        for clip in note.get("clips", ()):
+            yield "clip", note["heading"], f"{note['heading']}: {clip['caption']}"

@@ -25,7 +25,7 @@ def ahead_figures(findings: Findings, answer: DriftAnswer, voice: Voice) -> tupl
     low, high = voice.pitch(last.overall.low), voice.pitch(last.overall.high)
     figure = Figure(
         id="ahead",
-        title=w("Where the pitch is likely to go"),
+        title=_title(band, voice),
         sentence=w(
             "The last visits, and where the pitch should lie if nobody tunes it: four times in "
             "five it should stay within the band."
@@ -60,6 +60,18 @@ def ahead_figures(findings: Findings, answer: DriftAnswer, voice: Voice) -> tupl
         ),
     )
     return (figure,)
+
+
+def _title(band: Band, voice: Voice) -> str:
+    """How far the pitch should wander: the lowest and the highest that the band reaches."""
+    low = voice.pitch(min(day.overall.low for day in band.days))
+    high = voice.pitch(max(day.overall.high for day in band.days))
+    month = voice.form.month(band.days[-1].when)
+    if low == high:
+        return voice.words("Likely to stay {pitch} until {month}", pitch=low, month=month)
+    return voice.words(
+        "Likely to stay between {low} and {high} until {month}", low=low, high=high, month=month
+    )
 
 
 def _ticks(band: Band, voice: Voice) -> tuple[tuple[date, str], ...]:

@@ -24,6 +24,7 @@ from dossier.analysis.findings import Findings
 from dossier.analysis.tuning import VisitPitch
 from dossier.edition.situation import Situation
 from dossier.edition.voice import Voice
+from dossier.words import Words
 
 WORTH = 1.0
 """Cents from which a cause is worth a sentence; a reading is no finer than that."""
@@ -146,10 +147,28 @@ def _other_shares(shares: Shares, moved: float, voice: Voice) -> Iterator[str]:
         figure = _about(shares.slow_fall, voice)
         yield w("Strings also sink slowly with the years: {figure}.", figure=figure)
     told = (shares.humidity, shares.settling, shares.slow_fall)
-    rest = abs(round(moved - sum(cause.value for cause in told)))
-    if rest >= 3 and rest > PART * abs(moved):
+    yield from _rest(moved, tuple(cause.value for cause in told), w)
+
+
+def _rest(moved: float, causes: tuple[float, ...], w: Words) -> Iterator[str]:
+    """What the causes leave over, or by how much several go beyond what was found."""
+    rest = round(moved - sum(causes))
+    size = abs(rest)
+    if size < 3 or size <= PART * abs(moved):
+        return
+    if rest * moved < 0:
+        if sum(abs(cause) >= WORTH for cause in causes) < 2:
+            return  # the figure of the one that was told is already larger
         yield w.plural(
-            "{n} cent of it stays unexplained.", "{n} cents of it stay unexplained.", rest
+            "Together that would be {n} cent more than was found.",
+            "Together that would be {n} cents more than was found.",
+            size,
+        )
+    elif size > abs(round(moved)):
+        yield w.plural("{n} cent stays unexplained.", "{n} cents stay unexplained.", size)
+    else:
+        yield w.plural(
+            "{n} cent of it stays unexplained.", "{n} cents of it stay unexplained.", size
         )
 
 

@@ -67,6 +67,16 @@ def pictures(history: History) -> frozenset[str]:
     return frozenset({*named, *((own,) if own else ())})
 
 
+def recordings(history: History) -> Mapping[str, bool]:
+    """The files of all recordings that a page of this history may play, and which are films."""
+    return {
+        one.file: one.kind == "video"
+        for visit in history.visits
+        for one in visit.photos
+        if one.kind != "picture"
+    }
+
+
 def _before(visit: Visit) -> Visit:
     """A visit to the person before: what was measured, found and done, and no word beyond."""
     return Visit(

@@ -23,6 +23,7 @@ from dossier.edition.figures import Figure
 from dossier.edition.glossary import glossary
 from dossier.edition.hands import handed_on
 from dossier.edition.identity import identity, kicker, reference, sender
+from dossier.edition.life import life
 from dossier.edition.pages import InstrumentView
 from dossier.edition.pitch_view import pitch_figures
 from dossier.edition.said import next_visit, state, todos
@@ -55,6 +56,7 @@ def instrument_view(edition: Edition, told: Told, link: str = "") -> InstrumentV
     said = state(history, findings, told.now, voice)
     coming = next_visit(findings, told.now, voice)
     as_of = _as_of(history)
+    moments = timeline(history, findings, voice) if has("timeline") else ()
     view = InstrumentView(
         edition=edition.name,
         edition_word=w.term(edition.called),
@@ -74,7 +76,7 @@ def instrument_view(edition: Edition, told: Told, link: str = "") -> InstrumentV
         photo=_photo(history, voice) if has("pictures") else None,
         identity=identity(history, voice) if has("identity") else (),
         key_facts=_key_facts(told),
-        timeline=timeline(history, findings, voice) if has("timeline") else (),
+        timeline=moments,
         pitch_story=pitch_story(findings, voice) if has("pitch") else "",
         pitch_figures=_pitch_figures(told) if has("pitch") else (),
         air_story=air_story(history, findings, voice) if has("air") else (),
@@ -98,6 +100,7 @@ def instrument_view(edition: Edition, told: Told, link: str = "") -> InstrumentV
         limits=limits(told),
         sender=sender(history.shop),
         outlook=what_comes(findings, told.now, voice) if has("pitch") else (),
+        life=life(history, findings, moments, voice),
         bench=bench_notes(history, findings, told.now, voice, link) if has("plans") else None,
     )
     return replace(view, glossary=glossary(view, voice))
@@ -229,6 +232,7 @@ def sentences(view: InstrumentView, words: Words) -> tuple[str, ...]:
                 *visit.follow,
                 *(passage.markdown for passage in visit.passages if not passage.bench),
                 *(photo.caption for photo in visit.photos),
+                *(clip.caption for clip in visit.clips),
                 *visit.corrections,
             )
             if text

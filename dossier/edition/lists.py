@@ -18,10 +18,13 @@ from dossier.edition.pages import (
 )
 from dossier.edition.said import reason_text
 from dossier.edition.told import Told
-from dossier.edition.view import Table
+from dossier.edition.view import Table, ToDo
 from dossier.edition.voice import Voice, capital, sentence
 from dossier.edition.work_view import advice_state
 from dossier.model import Client, Shop
+
+URGENCY = ("stop", "attention", "good")
+"""The levels of a state in the order in which a list of instruments is read."""
 
 
 def instrument_row(told: Told, view: InstrumentView, *, bench: bool) -> InstrumentRow:
@@ -40,7 +43,12 @@ def instrument_row(told: Told, view: InstrumentView, *, bench: bool) -> Instrume
         open_count=sum(1 for life in findings.problems if life.is_open),
         client=history.client.name if bench else "",
         client_slug=history.client.id if bench else "",
+        needs=tuple(_need(todo) for todo in view.todos if todo.text != view.unsafe),
     )
+
+
+def _need(todo: ToDo) -> str:
+    return f"{todo.text} ({todo.when})" if todo.when else todo.text
 
 
 def place(told: Told) -> str:
@@ -60,7 +68,7 @@ def client_view(
     client: Client | None,
     rows: tuple[InstrumentRow, ...],
 ) -> ClientView:
-    """A client's first page: the list of their instruments and what each needs.
+    """A client's first page: their instruments, the most urgent first, and what each needs.
 
     `client` is None where their file can't be read just now; the page then names no one.
     """
@@ -79,7 +87,9 @@ def client_view(
         title=client.name if client is not None else w("Your instruments"),
         intro=f"{count} {needs}",
         as_of_text="",
-        rows=tuple(sorted(rows, key=lambda row: row.title.lower())),
+        rows=tuple(
+            sorted(rows, key=lambda row: (URGENCY.index(row.state_level), row.title.lower()))
+        ),
         sender=sender(shop),
         limits=(forwarding(voice),),
     )
@@ -102,6 +112,7 @@ def due_rows(told: Told, view: InstrumentView) -> tuple[DueRow, ...]:
             why=tuple(
                 reason_text(reason.kind, reason.text, voice) for reason in findings.coming.reasons
             ),
+            address=told.history.client.address,
         ),
     )
 

@@ -6,8 +6,10 @@ from dataclasses import dataclass
 from datetime import date
 
 from dossier.edition.figures import Figure
+from dossier.edition.life import LifePicture
 from dossier.edition.view import (
     AdviceLine,
+    Clip,
     ConditionLine,
     Fact,
     MarkLine,
@@ -51,15 +53,17 @@ class VisitView:
     corrections: tuple[str, ...]
     private: str = ""
     note: str = ""
+    clips: tuple[Clip, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
 class StatementNote:
-    """What of one visit was released to be read as it was written: prose and pictures."""
+    """What of one visit was released as it was written: prose, pictures and recordings."""
 
     heading: str
     passages: tuple[Passage, ...]
     photos: tuple[Photo, ...]
+    clips: tuple[Clip, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -150,6 +154,7 @@ class InstrumentView:
     limits: tuple[str, ...]
     sender: Sender
     outlook: tuple[str, ...] = ()
+    life: LifePicture | None = None
     bench: BenchNotes | None = None
     statement: Statement | None = None
 
@@ -158,11 +163,12 @@ class InstrumentView:
 class BenchNotes:
     """What only the technician sees at the head of an instrument's bench page.
 
-    `last_figures` are the last visit's pitch and air; `check` what to look at on this visit;
-    `clocks` what runs; `access` how to get in; `links` the client's private address.  `plan` and
-    `plan_words` are the way to the pitch, where a tuning alone won't do; `strings`,
-    `string_words`, `string_table` and `string_figures` what the scale bears; `unisons` how far
-    the strings of single notes have parted; `model` what the drift model rests on.
+    `last_figures` are the last visit's pitch and air; `open` what is open, a line each;
+    `check` what else to look at on this visit; `clocks` what runs; `access` how to get in; `link`
+    the client's private address.  `plan` and `plan_words` are the way to the pitch, where a tuning
+    alone won't do; `strings`, `string_words`, `string_table` and `string_figures` what the scale
+    bears; `unisons` how far the strings of single notes have parted; `model` what the drift model
+    rests on.
     """
 
     client: tuple[Fact, ...]
@@ -182,11 +188,15 @@ class BenchNotes:
     string_figures: tuple[Figure, ...] = ()
     unisons: Table | None = None
     model: tuple[Table, ...] = ()
+    open: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
 class InstrumentRow:
-    """An instrument in a list: what it is, how it is, what it needs and when."""
+    """An instrument in a list: what it is, how it is, what it needs and when.
+
+    `needs` is what its owner has to do, most urgent first, without what the state already says.
+    """
 
     slug: str
     title: str
@@ -201,6 +211,7 @@ class InstrumentRow:
     client: str = ""
     client_slug: str = ""
     note: str = ""
+    needs: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -218,7 +229,7 @@ class ClientView:
 
 @dataclass(frozen=True, slots=True)
 class DueRow:
-    """Who is to be visited, by when and why."""
+    """Who is to be visited, by when and why; `address` is where the technician goes."""
 
     when: date | None
     when_text: str
@@ -228,6 +239,7 @@ class DueRow:
     client: str
     place: str
     why: tuple[str, ...]
+    address: str = ""
 
 
 @dataclass(frozen=True, slots=True)

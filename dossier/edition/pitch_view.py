@@ -266,7 +266,11 @@ def _years_title(history: History, findings: Findings, voice: Voice) -> str:
         if pitch.found
     ]
     if not found:
-        return w("Pitch through the years")
+        return w.plural(
+            "Tuned {n} time; the pitch as found was not read",
+            "Tuned {n} times; the pitch as found was not read",
+            len(findings.pitches),
+        )
     low, high = min(found), max(found)
     if round(low) == round(high):
         return w("Found {pitch} at every visit", pitch=voice.pitch(low))

@@ -34,8 +34,8 @@ from dossier.edition.statement_record import (
     work_part,
 )
 from dossier.edition.told import Told
-from dossier.edition.view import Fact, Passage, Photo, Table
-from dossier.edition.visits_view import photos
+from dossier.edition.view import Clip, Fact, Passage, Photo, Table
+from dossier.edition.visits_view import clips, photos
 from dossier.edition.voice import capital
 from dossier.model import Visit
 
@@ -163,6 +163,13 @@ def _released_photos(edition: Edition, told: Told, visit: Visit) -> tuple[Photo,
     return photos(visit.model_copy(update={"photos": free}), told.voice)
 
 
+def _released_clips(edition: Edition, told: Told, visit: Visit) -> tuple[Clip, ...]:
+    free = tuple(
+        one for one in visit.photos if stands(edition, told.history, "recordings", one.release)
+    )
+    return clips(visit.model_copy(update={"photos": free}), told.voice)
+
+
 def _portrait(edition: Edition, told: Told) -> Photo | None:
     """The picture on the cover: the instrument's own, where a note releases that very file."""
     own = told.history.instrument.photo
@@ -184,11 +191,12 @@ def _notes(edition: Edition, told: Told) -> StatementPart | None:
         shown = tuple(
             photo for photo in _released_photos(edition, told, visit) if photo != portrait
         )
-        if passages or shown:
+        played = _released_clips(edition, told, visit)
+        if passages or shown or played:
             heading = told.voice.form.date(visit.date)
             if released and visit.reason:
                 heading = w("{date}: {reason}", date=heading, reason=capital(visit.reason))
-            notes.append(StatementNote(heading, passages, shown))
+            notes.append(StatementNote(heading, passages, shown, played))
     if not notes:
         return None
     said = w(

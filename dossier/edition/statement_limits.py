@@ -50,6 +50,12 @@ def limits_part(_: Edition, told: Told) -> StatementPart:
             "opinion of value, authorship or authenticity. It is no warranty."
         ),
     ]
+    said.append(
+        w(
+            "Where this is opened by a private link, whoever has the link can pass it on. It "
+            "opens nothing after its last day, if it was given one."
+        )
+    )
     if findings.registers_assumed and findings.pitches:
         said.append(
             w("The breaks between bass, tenor and treble are not noted here and are assumed.")

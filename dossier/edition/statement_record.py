@@ -285,7 +285,26 @@ def work_part(edition: Edition, told: Told) -> StatementPart:
         rows=tuple(rows),
         numeric=tuple(name == w("Cost") for name in columns),
     )
-    return StatementPart("work", w("Work"), said, tables=(table,))
+    return StatementPart("work", w("Work"), said, tables=(table,), after=_warranty(told))
+
+
+def _warranty(told: Told) -> tuple[str, ...]:
+    """To whom a warranty holds, which no note records, and its last day."""
+    ends = [
+        work.warranty_until
+        for visit in told.history.visits
+        for work in visit.work
+        if work.warranty_until is not None
+    ]
+    if not ends:
+        return ()
+    return (
+        told.voice.words(
+            "Whether a warranty passes to a buyer is not recorded: ask the technician. The last "
+            "day of a warranty on record is {date}.",
+            date=told.voice.form.date(max(ends)),
+        ),
+    )
 
 
 def _work(work: Work, visit: Visit, told: Told, *, costs: bool) -> tuple[str, ...]:

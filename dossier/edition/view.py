@@ -69,6 +69,15 @@ class Photo:
 
 
 @dataclass(frozen=True, slots=True)
+class Clip:
+    """A recording or a film by the name the note gave it, and its caption, never empty."""
+
+    file: str
+    caption: str
+    is_film: bool
+
+
+@dataclass(frozen=True, slots=True)
 class ToDo:
     """One thing for the owner to do, why, and by when in words ("" where any time will do)."""
 

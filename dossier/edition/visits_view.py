@@ -14,7 +14,7 @@ from dossier.edition.declared import Edition, shows
 from dossier.edition.pages import VisitView
 from dossier.edition.pitch_view import register_table
 from dossier.edition.timeline import anchor, visit_title
-from dossier.edition.view import Fact, Passage, Photo, Table
+from dossier.edition.view import Clip, Fact, Passage, Photo, Table
 from dossier.edition.voice import Voice, capital, sentence
 from dossier.edition.work_view import visit_work
 from dossier.model import GRADES, Air, History, Visit
@@ -52,7 +52,7 @@ def _visit(
         summary=sentence(visit.summary),
         facts=tuple(_facts(history, visit, pitch, voice)),
         pitch=register_table(pitch, voice) if pitch else None,
-        lines=(*_lines(history, visit, voice), *(_recordings(visit, voice) if bench else ())),
+        lines=tuple(_lines(history, visit, voice)),
         work=visit_work(visit, voice, costs=shows(edition, history, "costs")),
         problems=tuple(_problems(findings, visit, voice)),
         advice=tuple(_advice(findings, visit, voice)),
@@ -66,6 +66,7 @@ def _visit(
         if shows(edition, history, "prose")
         else (),
         photos=photos(visit, voice) if shows(edition, history, "pictures") else (),
+        clips=clips(visit, voice) if shows(edition, history, "recordings") else (),
         corrections=tuple(
             voice.words(
                 "Corrected on {date}: {text}",
@@ -89,12 +90,17 @@ def photos(visit: Visit, voice: Voice) -> tuple[Photo, ...]:
     )
 
 
-def _recordings(visit: Visit, voice: Voice) -> tuple[str, ...]:
-    """The recordings of a visit by name, for the bench: none leaves the notes."""
-    w = voice.words
+def clips(visit: Visit, voice: Voice) -> tuple[Clip, ...]:
+    """The recordings and films of a visit, with a caption that always says something."""
+    w, day = voice.words, voice.form.date(visit.date)
+    plain = {
+        "audio": w("Recording of {date}", date=day),
+        "video": w("Film of {date}", date=day),
+    }
     return tuple(
-        w("Recording, for the bench alone: {what}.", what=", ".join(filter(None, named)))
-        for named in ((one.file, one.caption) for one in visit.photos if one.kind == "audio")
+        Clip(one.file, capital(one.caption) or plain[one.kind], one.kind == "video")
+        for one in visit.photos
+        if one.kind != "picture"
     )
 
 

@@ -13,6 +13,7 @@ from dossier.edition.timeline import anchor
 from dossier.edition.view import AdviceLine, ProblemLine, Table, WorkLine
 from dossier.edition.voice import Voice, capital, sentence
 from dossier.model import History, Visit, Work
+from dossier.quantities import Money
 
 
 def work_lines(history: History, voice: Voice, *, costs: bool) -> tuple[WorkLine, ...]:
@@ -32,7 +33,7 @@ def visit_work(visit: Visit, voice: Voice, *, costs: bool) -> tuple[WorkLine, ..
                 when_text=voice.form.date(visit.date),
                 kind=voice.words("The visit"),
                 text="",
-                cost=voice.form.money(visit.fee),
+                cost=_sum(visit.fee, voice),
                 target=anchor(visit.id),
             )
         )
@@ -52,16 +53,21 @@ def _work(visit: Visit, work: Work, voice: Voice, *, costs: bool) -> WorkLine:
         detail.append(w("warranty until {date}", date=voice.form.date(work.warranty_until)))
     if work.irreversible:
         detail.append(w("can't be undone: {what}", what=work.irreversible))
-    cost = ", ".join(voice.form.money(money) for money in work_cost(work)) if costs else ""
+    sums = tuple(dict.fromkeys(_sum(money, voice) for money in work_cost(work))) if costs else ()
     return WorkLine(
         when=visit.date,
         when_text=voice.form.date(visit.date),
         kind=kind,
         text=text,
         detail="; ".join(detail),
-        cost=cost,
+        cost=", ".join(sums),
         target=anchor(visit.id),
     )
+
+
+def _sum(money: Money, voice: Voice) -> str:
+    """A sum as a reader sees it; work that cost nothing is said in words."""
+    return voice.form.money(money) if money.amount else voice.words("no charge")
 
 
 def problem_lines(findings: Findings, voice: Voice) -> tuple[ProblemLine, ...]:

@@ -22,7 +22,8 @@ class Client(Record):
     """A client's file.  All of it stays on the bench, but for what an edition declares.
 
     `relation` is what the technician is to this client, for whoever reads a statement made for
-    them: "paid for the work listed, and for nothing else".
+    them: "paid for the work listed, and for nothing else".  `card_link` says that the card within
+    the instrument may lead to their private pages.
     """
 
     id: str
@@ -38,5 +39,6 @@ class Client(Record):
     last_contacted: date | None = None
     relation: str = ""
     show_costs: bool | None = None
+    card_link: bool = False
     releases: tuple[Release, ...] = ()
     private: str = ""

@@ -55,7 +55,10 @@ class Look(Record):
 
 
 class Shop(Record):
-    """The technician's own details and rules, from shop.md; `learned` is learned.md's."""
+    """The technician's own details and rules, from shop.md; `learned` is learned.md's.
+
+    `public_address` is where the folder public/ can be reached, without a slash at its end.
+    """
 
     name: str
     technician: str
@@ -76,6 +79,7 @@ class Shop(Record):
     clocks: Clocks
     climate: tuple[ClimateMonth, ...] = ()
     show_costs: bool = False
+    public_address: str = ""
     measured_kinds: tuple[MeasuredKind, ...]
     mark_kinds: tuple[MarkKind, ...]
     look: Look

@@ -133,11 +133,11 @@ class Follow(Record):
 
 
 class Photo(Record):
-    """A picture or recording that the note names, with its caption and who may see it."""
+    """A picture, recording or film that the note names, with its caption and who may see it."""
 
     file: str
     caption: str = ""
-    kind: Literal["picture", "audio"] = "picture"
+    kind: Literal["picture", "audio", "video"] = "picture"
     release: tuple[str, ...] = ()
 
 

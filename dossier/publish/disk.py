@@ -109,7 +109,7 @@ def swap(out: Path, name: str) -> None:
 
     It is one step where the system can exchange two folders, as Linux does on its own file
     systems.  Elsewhere it is two renames: for a moment no tree stands there, and a crash in that
-    moment is mended by `clear`.  Raises OSError.
+    moment is mended by `clear`.  `fasten` makes it last.  Raises OSError.
     """
     new, old, aside = _places(out, name)
     if not os.path.lexists(old):
@@ -117,6 +117,10 @@ def swap(out: Path, name: str) -> None:
     elif not exchange(new, old):
         old.rename(aside)
         new.rename(old)
+
+
+def fasten(out: Path) -> None:
+    """Wait until the swaps in `out` outlast a power cut.  Raises OSError."""
     sync(out)
 
 
@@ -131,6 +135,11 @@ def clear(out: Path, names: tuple[str, ...]) -> None:
             aside.rename(old)
     if os.path.lexists(out / _STAGING):
         shutil.rmtree(out / _STAGING)
+
+
+def is_staged(out: Path) -> bool:
+    """Whether something of a build lies there that `clear` will remove."""
+    return os.path.lexists(out / _STAGING)
 
 
 def exchange(one: Path, other: Path) -> bool:

@@ -12,6 +12,8 @@ from dossier.publish.state import State
 from dossier.store import Content
 
 _ROOT = "public"
+SHARED = "assets"
+"""The folder of what all clients' sites share: nothing of any client."""
 
 
 def public_faults(tree: Tree, sums: Sums, standing: Sums, state: State) -> tuple[Diagnostic, ...]:
@@ -20,7 +22,10 @@ def public_faults(tree: Tree, sums: Sums, standing: Sums, state: State) -> tuple
     A folder in which nothing differs from the standing tree was looked at when that was built.
     Raises LostError where a store lost the content of a file.
     """
-    owners = {link.token: link.target for link in state.links if link.withdrawn is None}
+    # What all sites share stands beside the clients' folders, under a name that no token has.
+    owners = {SHARED: SHARED} | {
+        link.token: link.target for link in state.links if link.withdrawn is None
+    }
     tokens = frozenset(link.token for link in state.links)
     changed = {
         _folder_of(path)
@@ -77,7 +82,7 @@ def _folder_faults(
         return
     # The client's own name: a finding may be read by whoever looks over a shoulder.
     name = owners[folder] if folder else _ROOT
-    if folder and "index.html" not in files:
+    if folder not in ("", SHARED) and "index.html" not in files:
         yield _fault("no-page", f"{name}/", "The link would open nothing: there is no index.html.")
     for fault in faults(files):
         yield _fault("address", f"{name}/{fault.page}", f"“{fault.address}” {fault.why}.")

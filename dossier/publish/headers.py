@@ -8,10 +8,14 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 
-# The pages hold inline SVG, their own styles, fonts and pictures, and no script.
+from dossier.render import lost
+
+# The pages hold inline SVG, their own styles, fonts, pictures and scripts, none of them inline.
+# One page, that of an address which opens nothing, holds its style within itself.
 POLICY = (
-    "default-src 'none'; style-src 'self'; img-src 'self'; font-src 'self'; base-uri 'none'; "
-    "form-action 'none'; frame-ancestors 'none'"
+    f"default-src 'none'; style-src 'self' {lost.SOURCE}; img-src 'self'; media-src 'self'; "
+    "font-src 'self'; script-src 'self'; "
+    "base-uri 'none'; form-action 'none'; frame-ancestors 'none'"
 )
 
 HEADERS: tuple[tuple[str, str], ...] = (

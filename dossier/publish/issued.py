@@ -21,10 +21,11 @@ from pydantic import BaseModel, ConfigDict, ValidationError
 from dossier.publish import seal
 from dossier.publish.bag import sum_list
 from dossier.publish.seal import MANIFEST
+from dossier.publish.trees import ISSUED
 from dossier.publish.trouble import PublishError, plainly
 from dossier.store import sync, write_new
 
-ISSUED, HISTORY, PAYLOAD = "issued", "history.json", "data/"
+HISTORY, PAYLOAD = "history.json", "data/"
 _STAGING = ".staging-"
 # Whole and lasting, so that an editor or a slip of the hand can't change what was handed out.
 _FILE_MODE, _FOLDER_MODE, _ROOT_MODE = 0o444, 0o755, 0o700

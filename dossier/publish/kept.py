@@ -3,11 +3,15 @@
 An instrument with a note that can't be read, or a client on hold, keeps its last good pages.  They
 are bound to the client for whom they were published, and they end with that client's link: when
 in doubt, nothing is shown.
+
+What a build wants kept is written down beside what is kept, before its pages are swapped in, and
+takes its place after.  A crash in between is settled by what then stands: pages are never kept
+that were not published, nor those that were just withdrawn.
 """
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Callable, Collection, Iterable, Mapping
 from dataclasses import dataclass, field
 from pathlib import Path
 from typing import Literal
@@ -17,10 +21,10 @@ from pydantic import BaseModel, ConfigDict, ValidationError
 from dossier.diagnostics import Diagnostic, Severity, Span
 from dossier.publish.disk import Tree
 from dossier.publish.folder import make_private, write_private
-from dossier.publish.trouble import plainly
-from dossier.store import Store, bytes_of, key_of
+from dossier.publish.trouble import SWAPPED, plainly, whole
+from dossier.store import Store, bytes_of, key_of, sync
 
-INDEX, PAGES = "kept.json", "kept"
+INDEX, NEXT, PAGES = "kept.json", "kept.next.json", "kept"
 VERSION: Literal[1] = 1
 
 
@@ -53,7 +57,10 @@ class Entry(_Record):
 
 
 class _Index(_Record):
+    """What is kept; `public` is the sum of the public tree that it belongs to."""
+
     version: Literal[1] = VERSION
+    public: str = ""
     pages: dict[str, Entry]
     said: dict[str, tuple[str, ...]]
 
@@ -84,38 +91,70 @@ class Keeping:
         return Kept(name, client, files, entry.note)
 
 
-def load_kept(folder: Path) -> tuple[Keeping, tuple[Diagnostic, ...]]:
+def load_kept(folder: Path, standing: Callable[[], str]) -> tuple[Keeping, tuple[Diagnostic, ...]]:
     """What the last build kept.
 
-    Where that is damaged, nothing is kept, and a warning says what follows from it.
+    `standing` tells the sum of the public tree, and is asked only where a build was broken off.
+    Where what is kept is damaged, nothing is, and a warning says what follows from it.
     Raises PublishError.
     """
-    store, path = _store(folder), folder / INDEX
+    store = _store(folder)
     with plainly(folder):
-        if not path.is_file():
-            return Keeping(store), ()
-        data = path.read_bytes()
-    try:
-        index = _Index.model_validate_json(data)
-    except ValidationError:
-        return Keeping(store), (_damaged(folder),)
+        coming, data = _read(folder / NEXT), _read(folder / INDEX)
+    index = _parsed(coming)
+    if index is not None and index.public == standing():
+        return Keeping(store, index.pages, index.said), ()
+    index = _parsed(data)
+    if index is None:
+        return Keeping(store), () if data is None else (_damaged(folder),)
     return Keeping(store, index.pages, index.said), ()
 
 
-def keep(folder: Path, pages: Iterable[Kept], said: Mapping[str, tuple[str, ...]]) -> None:
-    """Keep what has just been published, and forget all else, so that nothing withdrawn is left.
+def prepare(
+    folder: Path, pages: Iterable[Kept], said: Mapping[str, tuple[str, ...]], public: str
+) -> frozenset[str]:
+    """Write down what is to be kept once the public tree of that sum stands; give its keys.
 
     `pages` are those of every client whose link is open, kept ones among them; `said` likewise.
-    To be called after the swap: only what was published is ever kept.  Where nothing changed,
-    nothing is written.  Raises PublishError, and LostError where a store lost a file.
+    Where nothing changed, nothing is written.  Raises PublishError.
     """
     make_private(folder)
     store = _store(folder)
-    with plainly(folder):
+    with whole(), plainly(folder):
         entries = {page.name: _put(store, page) for page in pages}
-        index = _Index(pages=dict(sorted(entries.items())), said=dict(sorted(said.items())))
-        write_private(folder / INDEX, index.model_dump_json(indent=1).encode())
-        store.sweep({key for entry in entries.values() for key in entry.files.values()})
+        index = _Index(
+            public=public, pages=dict(sorted(entries.items())), said=dict(sorted(said.items()))
+        )
+        data = index.model_dump_json(indent=1).encode()
+        if _read(folder / INDEX) == data:
+            (folder / NEXT).unlink(missing_ok=True)
+        else:
+            write_private(folder / NEXT, data)
+    return frozenset(key for entry in entries.values() for key in entry.files.values())
+
+
+def settle(folder: Path, keys: Collection[str]) -> None:
+    """Keep what was prepared, and forget all else, so that nothing withdrawn is left.
+
+    `keys` are those that `prepare` gave.  To be called after the swap: only what was published is
+    ever kept.  Raises PublishError.
+    """
+    with plainly(folder, SWAPPED):
+        if (folder / NEXT).exists():
+            (folder / NEXT).replace(folder / INDEX)
+            sync(folder)
+        _store(folder).sweep(keys)
+
+
+def _read(path: Path) -> bytes | None:
+    return path.read_bytes() if path.is_file() else None
+
+
+def _parsed(data: bytes | None) -> _Index | None:
+    try:
+        return None if data is None else _Index.model_validate_json(data)
+    except ValidationError:
+        return None
 
 
 def _store(folder: Path) -> Store:
@@ -125,7 +164,7 @@ def _store(folder: Path) -> Store:
 def _put(store: Store, page: Kept) -> Entry:
     keys = {path: key_of(page.files[path]) for path in sorted(page.files)}
     for path, key in keys.items():
-        if not store.has(key):
+        if store.get(key) is None:  # missing, or damaged and thereby removed
             store.put(bytes_of(page.files[path]))
     return Entry(client=page.client, files=keys, note=page.note)
 

@@ -7,6 +7,7 @@ after it.
 
 from __future__ import annotations
 
+import hashlib
 import os
 from collections.abc import Iterable, Iterator, Mapping
 from contextlib import contextmanager, suppress
@@ -15,19 +16,17 @@ from pathlib import Path
 
 from dossier.diagnostics import Diagnostic, Severity, Span
 from dossier.publish import disk, headers, robots
-from dossier.publish.disk import Modes, Sums, Tree
+from dossier.publish.disk import Sums, Tree
 from dossier.publish.folder import hold, mark_published
 from dossier.publish.gate import bench_faults, public_faults
 from dossier.publish.manifest import Manifest, files_of, load_manifest, save_manifest
 from dossier.publish.state import Link, State, save_state
-from dossier.publish.trouble import LostPageError, PublishError, plainly
-from dossier.store import Content, LostError, write_whole
+from dossier.publish.trees import BENCH, MODES, PUBLIC, SERVERS
+from dossier.publish.trouble import STANDS, SWAPPED, PublishError, plainly, whole
+from dossier.store import Content, write_whole
 
-BENCH, PUBLIC = "bench", "public"
-NOT_FOUND, HOST_HEADERS, SERVERS = "404.html", "_headers", "headers"
-# In the order in which they are swapped: what others see comes last.
-_MODES: Mapping[str, Modes] = {BENCH: Modes(0o600, 0o700), PUBLIC: Modes(0o644, 0o755)}
-_TREES = tuple(_MODES)
+NOT_FOUND, HOST_HEADERS = "404.html", "_headers"
+_TREES = tuple(MODES)
 _PATIENCE = 10.0  # seconds that a build with another state folder may hold the same out
 
 
@@ -72,19 +71,37 @@ class _Plan:
 
 
 def public_tree(
-    sites: Mapping[str, Tree], links: Iterable[Link], not_found: bytes
+    sites: Mapping[str, Tree], links: Iterable[Link], not_found: bytes, shared: Tree
 ) -> dict[str, Content]:
     """All that is uploaded, but for what each build adds by itself (robots.txt, headers).
 
     `sites` are the pages that a link may open, by its target and by paths relative to its folder;
     `links` those that are open.  What no open link names has no folder.  `not_found` is the 404
-    page; it is shown at any address, so that it can point at no other file.
+    page; it is shown at any address, so that it can point at no other file.  `shared` is what
+    the sites of all clients ask for, by paths from the root.
     """
-    tree: dict[str, Content] = {NOT_FOUND: not_found}
+    tree: dict[str, Content] = {NOT_FOUND: not_found, **shared}
     for link in links:
         pages = sites.get(link.target, {})
         tree |= {f"{link.token}/{path}": content for path, content in pages.items()}
     return tree
+
+
+def public_sum(pages: Tree) -> str:
+    """The sum of the public tree that these pages will give."""
+    return _sum(disk.sums_of(_complete(PUBLIC, pages)))
+
+
+def standing_sum(out: Path) -> str:
+    """The sum of the public tree as it stands; "" where none does.  Raises PublishError."""
+    root = out / PUBLIC
+    with plainly(out):
+        return _sum(disk.survey(root, MODES[PUBLIC])) if root.is_dir() else ""
+
+
+def _sum(sums: Sums) -> str:
+    text = "".join(f"{sums[path]} {path}\n" for path in sorted(sums))
+    return hashlib.sha256(text.encode()).hexdigest()
 
 
 def publish(
@@ -102,7 +119,7 @@ def publish(
     refuse_places(places)
     with plainly(places.out):
         places.out.mkdir(parents=True, exist_ok=True)
-    with _alone(places.out), plainly(places.out), _whole():
+    with _alone(places.out), plainly(places.out), whole():
         disk.clear(places.out, _TREES)
         manifest = load_manifest(places.state)
         plans = tuple(_plan(places.out, name, trees[name]) for name in _TREES)
@@ -116,7 +133,12 @@ def publish(
 
 
 def refuse_places(places: Places) -> None:
-    """Raises PublishError where a build would write over the notes, or publish its own state."""
+    """Raises PublishError where a build would write over the notes, or publish its own state.
+
+    A build asks before it makes anything, so that nobody waits for what can't be written.
+    """
+    if places.out.exists() and not places.out.is_dir():
+        raise PublishError(f"{places.out} is a file.", "Name a folder to build into by --out.")
     content, out, state = (path.resolve() for path in (places.content, places.out, places.state))
     if out.is_relative_to(content):
         raise PublishError(
@@ -133,9 +155,7 @@ def refuse_places(places: Places) -> None:
 
 
 def _plan(out: Path, name: str, pages: Tree) -> _Plan:
-    tree: dict[str, Content] = {**pages, robots.NAME: robots.ROBOTS}
-    if name == PUBLIC:
-        tree[HOST_HEADERS] = headers.for_public()
+    tree = _complete(name, pages)
     root = out / name
     if not os.path.lexists(root):
         return _Plan(name, tree, disk.sums_of(tree), {})
@@ -143,13 +163,21 @@ def _plan(out: Path, name: str, pages: Tree) -> _Plan:
         raise PublishError(
             f"{root} is no folder of its own.", "Move it away, or build into another folder."
         )
-    standing = disk.survey(root, _MODES[name])
+    standing = disk.survey(root, MODES[name])
     if standing.keys() - {disk.ROOT} and not robots.is_ours(root):
         raise PublishError(
             f"{root} holds files that no build wrote.",
             "It is left as it is: move it away, or build into another folder.",
         )
     return _Plan(name, tree, disk.sums_of(tree), standing)
+
+
+def _complete(name: str, pages: Tree) -> Tree:
+    """A tree with what each build adds by itself."""
+    own: dict[str, Content] = {robots.NAME: robots.ROBOTS}
+    if name == PUBLIC:
+        own[HOST_HEADERS] = headers.for_public()
+    return {**pages, **own}
 
 
 def _faults(plan: _Plan, state: State, public: Tree) -> tuple[Diagnostic, ...]:
@@ -171,6 +199,8 @@ def _swap_in(plans: tuple[_Plan, ...], places: Places, manifest: Manifest) -> tu
         mark_published(places.state)
         for plan in changed:
             disk.swap(places.out, plan.name)
+            with plainly(places.out, SWAPPED if plan is changed[-1] else STANDS):
+                disk.fasten(places.out)
     finally:
         # What can't be removed now is only in the way of the next build, which then says so.
         with suppress(OSError):
@@ -179,7 +209,7 @@ def _swap_in(plans: tuple[_Plan, ...], places: Places, manifest: Manifest) -> tu
 
 
 def _staged(out: Path, plan: _Plan) -> Swapped:
-    written = disk.stage(out, plan.name, plan.tree, plan.standing, _MODES[plan.name])
+    written = disk.stage(out, plan.name, plan.tree, plan.standing, MODES[plan.name])
     gone = tuple(sorted(files_of(plan.standing).keys() - plan.tree.keys()))
     return Swapped(plan.name, written, len(plan.tree), gone)
 
@@ -224,14 +254,3 @@ def _held(handle: int) -> bool:
         return hold(handle, _PATIENCE)
     except OSError:
         return True  # Some network disks can't lock a folder; the state's own lock still holds.
-
-
-@contextmanager
-def _whole() -> Iterator[None]:
-    try:
-        yield
-    except LostError as error:
-        raise LostPageError(
-            "The cache lost a page while it was being published.",
-            "Build again: what is missing is then made anew.",
-        ) from error

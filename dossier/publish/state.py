@@ -24,7 +24,8 @@ _PATTERN = r"^[0-9a-z]{32,64}$"
 _WORDS = {"string_pattern_mismatch": "It should be 32 to 64 characters of 0-9 a-z"}
 
 Mint = Callable[[], str]
-LinkKind = Literal["client", "instrument"]
+LinkKind = Literal["client", "instrument", "issued"]
+_ISSUED = "/issued/"
 
 
 class _Record(BaseModel):
@@ -35,9 +36,10 @@ class Link(_Record):
     """A private address: whoever knows its token sees what `target` names, and nothing else.
 
     `target` is the slug of a client, or of a client and one instrument ("marsh/heron"), by `kind`:
-    an instrument's link is bound to the client for whom it was made.  `label` is the technician's
-    own word for it.  On `last_day` it still opens.  A withdrawn link is remembered, so that no new
-    one is made for that client by itself.
+    an instrument's link is bound to the client for whom it was made.  An issued statement's names
+    its folder ("marsh/issued/heron-sale-2026-06-01"), and `seal` is the seal of just that
+    statement.  `label` is the technician's own word for it.  On `last_day` it still opens.  A
+    withdrawn link is remembered, so that no new one is made for that client by itself.
     """
 
     token: Annotated[str, Field(pattern=_PATTERN)]
@@ -47,11 +49,21 @@ class Link(_Record):
     made: date
     last_day: date | None = None
     withdrawn: date | None = None
+    seal: str = ""
 
     @property
     def client(self) -> str:
         """Whose it is, by slug."""
         return self.target.partition("/")[0]
+
+    @property
+    def statement(self) -> str:
+        """The folder of the issued statement that it opens; "" for any other link."""
+        return self.target.partition(_ISSUED)[2]
+
+    def is_of(self, who: str) -> bool:
+        """Whether a word names what it opens: a client, "client/instrument", or a statement."""
+        return bool(who) and who in (self.client, self.target, self.statement)
 
     def opens(self, today: date) -> bool:
         return self.withdrawn is None and (self.last_day is None or today <= self.last_day)
@@ -121,9 +133,18 @@ def ensure_links(
 
 
 def open_links(state: State, clients: Collection[str], today: date) -> tuple[Link, ...]:
-    """The links of these clients that are open today, by what they open and in order of age."""
-    found = [link for link in state.links if link.client in clients and link.opens(today)]
+    """The links to pages of these clients that are open today, by what they open, then by age.
+
+    Statements are no pages: which of them open, the issued folders say.
+    """
+    pages = (link for link in state.links if link.kind != "issued")
+    found = [link for link in pages if link.client in clients and link.opens(today)]
     return tuple(sorted(found, key=lambda link: link.target))
+
+
+def statement_target(client: str, name: str) -> str:
+    """What a link to an issued statement names: its client, and its folder."""
+    return f"{client}{_ISSUED}{name}"
 
 
 def withdrawn(state: State, tokens: Collection[str], today: date) -> State:

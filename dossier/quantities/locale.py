@@ -5,6 +5,7 @@ its unit at the end of a line. The words around a figure are the caller's.
 """
 
 import datetime as dt
+import re
 from dataclasses import dataclass
 from decimal import ROUND_HALF_EVEN, Decimal
 from functools import cache
@@ -23,6 +24,8 @@ MINUS = "\u2212"
 NO_BREAK = "\u00a0"
 
 _PARTS_OF_AN_INCH = 32  # a finer fraction is not found on a technician's rule
+# A language, a script, a country or region: BCP 47.  What Babel can't place, it leaves out unsaid.
+_LOCALE = re.compile(r"[a-z]{2,3}([-_][a-z]{4})?([-_]([a-z]{2}|\d{3}))?", re.IGNORECASE)
 _GROUPED_FROM = 10_000  # four figures are read more easily, and more safely, in one piece
 
 
@@ -76,6 +79,17 @@ class Formatter:
         if self.units == "imperial":
             return self._measure(_decimal(nm) / IN_LB, "in·lb", digits, 1)
         return self._measure(nm, "N·m", digits, 2)
+
+    def on_axis(self, x: Decimal | float, unit: str) -> tuple[float, str]:
+        """Give a figure in mm or N·m, or in a unit of all shops, as an axis takes it: figure, unit.
+
+        A range's open end stays infinite.
+        """
+        if self.units == "imperial" and unit == "mm":
+            return round(float(x) / float(INCH), 4), "in"
+        if self.units == "imperial" and unit == "N·m":
+            return round(float(x) / float(IN_LB), 2), "in·lb"
+        return float(x), unit
 
     def hertz(self, x: Decimal | float, digits: int | None = None) -> str:
         """Write a frequency in Hz."""
@@ -188,14 +202,17 @@ def parse_locale(text: str) -> str:
 
     source = plain(text)
     if not source.text:
-        raise source.error("The locale is missing.", "Write it like en_US or de_CH.")
+        raise source.error("The locale is missing.", "Write it like en-US or de-CH.")
+    unknown = source.error(
+        f"{source.quoted} is not a known locale.",
+        "Write a language and a country, such as en-US or de-CH.",
+    )
+    if not _LOCALE.fullmatch(source.text):
+        raise unknown
     try:
         return str(Locale.parse(source.text.replace("-", "_")))
     except (UnknownLocaleError, ValueError, TypeError):
-        raise source.error(
-            f"{source.quoted} is not a known locale.",
-            "Write a language and a country, such as en_US or de_CH.",
-        ) from None
+        raise unknown from None
 
 
 @cache

@@ -4,7 +4,7 @@ Everything returns `(value, diagnostics)`; nothing here prints, exits or stops a
 """
 
 from dossier.read.client import CLIENT_TABLE
-from dossier.read.files import Sources, open_folder
+from dossier.read.folder import list_folder
 from dossier.read.instrument import INSTRUMENT_TABLE
 from dossier.read.linking import link_visits
 from dossier.read.notebook import read_notebook, read_sources, source_line
@@ -12,6 +12,7 @@ from dossier.read.rooms import ROOM_TABLE
 from dossier.read.schema import Field, Setting, Table
 from dossier.read.shop import SHOP_TABLE
 from dossier.read.visit import VISIT_FIELDS, Occasion, read_visit_text, shop_setting, visit_table
+from dossier.sources import Sources, open_folder
 
 __all__ = [
     "CLIENT_TABLE",
@@ -25,6 +26,7 @@ __all__ = [
     "Sources",
     "Table",
     "link_visits",
+    "list_folder",
     "open_folder",
     "read_notebook",
     "read_sources",

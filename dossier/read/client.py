@@ -75,35 +75,63 @@ def _what(node: Node, entry: Entry) -> tuple[str, ...]:
 CLIENT_TABLE = Table.of(
     "a client",
     (
-        Field("name", "name", single(text), "as on a letter"),
+        Field("name", "name", single(text), "who the client is, as on a letter"),
         Field("kind", "kind", single(text), "home, school, church, hall or another word"),
-        Field("contact", "contact", single(text), "whom to ask for"),
-        Field("phone", "phone", single(text), "never published"),
-        Field("email", "email", single(text), "never published"),
-        Field("address", "address", single(text), "never published unless released"),
+        Field("contact", "contact", single(text), "whom to ask for; never published"),
+        Field("phone", "phone", single(text), "the client's telephone; never published"),
+        Field("email", "email", single(text), "the client's address for e-mail; never published"),
+        Field(
+            "address",
+            "address",
+            single(text),
+            "where the client lives; never published unless released",
+        ),
         Field("access", "access", single(text), "how to get in; never published"),
-        Field("interval", "interval", single(quantity(parse_period, "period")), "as 6 months"),
+        Field(
+            "interval",
+            "interval",
+            single(quantity(parse_period, "period")),
+            "how long after a tuning the next is due at this client's; the shop's own where "
+            "nothing is said",
+        ),
         Field(
             "status",
             "status",
             single(one_of(("active", "dormant", "left"))),
-            "active, dormant or left",
+            "whether you still come: a dormant client is not asked again for now, and one who "
+            "left has no pages",
         ),
         Field(
             "last contacted",
             "last_contacted",
             single(quantity(parse_date, "date")),
-            "as 2026-03-14",
+            "the day on which you last wrote or rang",
         ),
         Field(
             "relation",
             "relation",
             single(text),
-            "what you are to them, for a statement: as paid for the work, no share in a sale",
+            "what you are to the client, as an appraisal has to disclose it",
         ),
-        Field("show costs", "show_costs", single(yes_no), "yes or no"),
-        Field("release", "releases", _releases, "for an edition, what may be shown"),
-        Field("private", "private", single(text), "for the bench alone"),
+        Field(
+            "show costs",
+            "show_costs",
+            single(yes_no),
+            "whether this client reads prices on the pages; as the shop says where nothing is said",
+        ),
+        Field(
+            "card link",
+            "card_link",
+            single(yes_no),
+            "yes where the card in the instrument may lead to the client's private pages",
+        ),
+        Field(
+            "release",
+            "releases",
+            _releases,
+            "for a statement's edition, what the client allows it to show",
+        ),
+        Field("private", "private", single(text), "a sentence for the bench alone"),
     ),
 )
 

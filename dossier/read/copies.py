@@ -6,8 +6,8 @@ import re
 from collections.abc import Iterator
 
 from dossier.diagnostics import Diagnostic, Severity, Span
-from dossier.read.files import Sources
 from dossier.read.pieces import quote
+from dossier.sources import Sources
 
 _COPIES: tuple[re.Pattern[str], ...] = tuple(
     re.compile(rf"(?P<stem>.+?){mark}(?P<ending>\.\w+)", re.IGNORECASE)

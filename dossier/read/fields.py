@@ -168,10 +168,12 @@ def likely_slug(text: str) -> str:
     return re.sub(r"[^a-z0-9]+", "-", plain).strip("-")
 
 
-def did_you_mean(word: str, candidates: Iterable[str], otherwise: str = "") -> str:
-    """The hint that names the nearest known word, else another hint."""
+def did_you_mean(
+    word: str, candidates: Iterable[str], otherwise: str = "", *, also: str = ""
+) -> str:
+    """The hint that names the nearest known word, and what else may be meant; else another hint."""
     near = suggest(word, candidates)
-    return f'Did you mean "{near}"?' if near else otherwise
+    return " ".join((f'Did you mean "{near}"?', also)).rstrip() if near else otherwise
 
 
 def _unknown_key(key: Piece, table: Table) -> Diagnostic:

@@ -19,8 +19,8 @@ from dossier.read.visit import Occasion, read_visit, setting_for, table_for
 from dossier.read.yaml_nodes import Pairs, Scalar
 
 INBOX_FIELDS = (
-    Field("instrument", "instrument", single(text), "the folder of the instrument"),
-    Field("date", "date", single(text), "the day of the visit, as 2026-03-14"),
+    Field("instrument", "instrument", single(text), "the name of the instrument's folder"),
+    Field("date", "date", single(text), "the day of the visit"),
 )
 
 

@@ -1,21 +1,38 @@
-"""The pictures and recordings that notes name: are they there, and are they what they may be."""
+"""Pictures, recordings and films that notes name: are they there, and what they may be."""
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from pathlib import PurePosixPath
+from typing import Literal
 
 from dossier.diagnostics import Span
 from dossier.model import Photo, Visit
 from dossier.quantities import suggest
-from dossier.read.files import Sources
 from dossier.read.pieces import Findings, quote
+from dossier.sources import Sources
 
 PICTURES = frozenset(("jpg", "jpeg", "png", "webp"))
-SOUNDS = frozenset(("mp3", "m4a", "aac", "wav", "ogg", "opus", "flac"))
+SOUNDS = frozenset(("mp3", "m4a", "wav", "ogg", "opus", "flac"))
+FILMS = frozenset(("mp4", "m4v"))
+
+Kind = Literal["picture", "audio", "video"]
+
+# For each kind of file: its endings, its key, what it is called, and what it can be.
+_KINDS: Mapping[Kind, tuple[frozenset[str], str, str, str]] = {
+    "picture": (PICTURES, "photos", "a picture", "shown"),
+    "audio": (SOUNDS, "audio", "a recording", "played"),
+    "video": (FILMS, "video", "a film", "played"),
+}
 
 
 def find_media(
-    name: str, span: Span, folder: str, sources: Sources, findings: Findings, *, sound: bool = False
+    name: str,
+    span: Span,
+    folder: str,
+    sources: Sources,
+    findings: Findings,
+    kind: Kind = "picture",
 ) -> str | None:
     """The file in a media folder that a note means, by its true name; None with a finding.
 
@@ -38,7 +55,7 @@ def find_media(
             f"Put the file into {folder} and write only its name.",
         )
         return None
-    if not _right_kind(wanted, span, findings, sound=sound):
+    if not _right_kind(wanted, span, findings, kind):
         return None
     path = folder + wanted
     if path in sources.links:
@@ -63,9 +80,7 @@ def with_media(visit: Visit, sources: Sources, findings: Findings) -> Visit:
     folder = f"instruments/{visit.instrument}/media/"
     photos: list[Photo] = []
     for photo in visit.photos:
-        found = find_media(
-            photo.file, photo.span, folder, sources, findings, sound=photo.kind == "audio"
-        )
+        found = find_media(photo.file, photo.span, folder, sources, findings, photo.kind)
         if found is not None:
             photos.append(photo.model_copy(update={"file": found}))
     return visit.model_copy(update={"photos": tuple(photos)})
@@ -91,24 +106,27 @@ _OTHER_PICTURES: tuple[tuple[tuple[str, ...], str, str], ...] = (
 )
 
 
-def _right_kind(name: str, span: Span, findings: Findings, *, sound: bool) -> bool:
+def _right_kind(name: str, span: Span, findings: Findings, kind: Kind) -> bool:
     ending = PurePosixPath(name).suffix.removeprefix(".").casefold()
-    if ending in (SOUNDS if sound else PICTURES):
+    endings, _, _, done = _KINDS[kind]
+    if ending in endings:
         return True
-    if ending in PICTURES | SOUNDS:
-        key, other = ("photos", "a picture") if sound else ("audio", "a recording")
-        findings.error("media-kind", f"{quote(name)} is {other}.", span, f"Write it below {key}:")
-        return False
-    for endings, message, hint in () if sound else _OTHER_PICTURES:
-        if ending in endings:
+    for others, key, called, _ in _KINDS.values():
+        if ending in others:
+            findings.error(
+                "media-kind", f"{quote(name)} is {called}.", span, f"Write it below {key}:"
+            )
+            return False
+    for unlike, message, hint in _OTHER_PICTURES if kind == "picture" else ():
+        if ending in unlike:
             told = message.format(kind=ending.upper())
             findings.error("media-kind", f"{quote(name)} {told}", span, hint)
             return False
     findings.error(
         "media-kind",
-        f"{quote(name)} is not a kind of file that can be {'played' if sound else 'shown'}.",
+        f"{quote(name)} is not a kind of file that can be {done}.",
         span,
-        f"Save it as one of {', '.join(sorted(SOUNDS if sound else PICTURES))}.",
+        f"Save it as one of {', '.join(sorted(endings))}.",
     )
     return False
 

@@ -6,16 +6,19 @@ file that client's instruments, a bad room or log the instruments that stand or 
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+import gc
+from collections.abc import Iterable, Iterator
+from contextlib import contextmanager
 from dataclasses import dataclass, field, replace
 from datetime import date
 from pathlib import Path
+from typing import Protocol
 
 from dossier.diagnostics import Diagnostic, Severity, Span, in_order
 from dossier.model import Client, Instrument, Log, Notebook, Room, Shop, Visit
 from dossier.read.client import read_client
 from dossier.read.copies import copies, copy_of, is_aside
-from dossier.read.files import Sources, open_folder
+from dossier.read.folder import list_folder, why
 from dossier.read.inbox import open_loose, read_loose
 from dossier.read.instrument import read_instrument
 from dossier.read.joining import Scope, check_instrument, check_room, in_order_of_day
@@ -27,6 +30,7 @@ from dossier.read.media import find_media, with_media
 from dossier.read.names import DatedName, dated_name, slug_of, tell_future
 from dossier.read.note import open_note
 from dossier.read.pieces import Findings
+from dossier.read.remembered import Folder, keep_folder, key_of_folder, recall_folder
 from dossier.read.rooms import read_room
 from dossier.read.rounds import read_round
 from dossier.read.scale import read_scale
@@ -35,6 +39,8 @@ from dossier.read.shop import fallback_shop, read_shop
 from dossier.read.strays import strays
 from dossier.read.text import decode, line_of
 from dossier.read.visit import Occasion, read_visit, setting_for, shop_setting, table_for
+from dossier.sources import Sources
+from dossier.store import Memory
 
 
 def read_notebook(folder: Path, today: date) -> tuple[Notebook | None, tuple[Diagnostic, ...]]:
@@ -43,30 +49,56 @@ def read_notebook(folder: Path, today: date) -> tuple[Notebook | None, tuple[Dia
     The notebook is None only where shop.md cannot be used.  All problems of all files are found
     in one run, in order of file and line.  `today` is only held against the dates of visits.
     """
+    sources, trouble = list_folder(folder)
+    return read_sources(sources, today) if sources is not None else (None, trouble)
+
+
+class LogReader(Protocol):
+    """Reads one logger's file: `read_log`, or one who remembers what it read."""
+
+    def __call__(
+        self, raw: bytes, file: str, time_zone: str, findings: Findings, *, imperial: bool
+    ) -> Log | None: ...
+
+
+def read_sources(
+    sources: Sources,
+    today: date,
+    log_reader: LogReader = read_log,
+    memory: Memory | None = None,
+) -> tuple[Notebook | None, tuple[Diagnostic, ...]]:
+    """Read the files of a content folder, on the disk or in memory.
+
+    Logs are most of the work; who reads the same folder again and again can bring a `log_reader`
+    that remembers.  `memory` is asked for what the same bytes of an instrument's folder said
+    before; what is read is the same without it.
+    """
+    with _uncollected():
+        return _read(_Reading(sources, today, log_reader, memory or Memory()))
+
+
+@contextmanager
+def _uncollected() -> Iterator[None]:
+    """No collection of garbage: records hold no circles.
+
+    To look through 2,400 notes again and again for some costs a second.
+    """
+    collecting = gc.isenabled()
+    gc.disable()
     try:
-        sources = open_folder(folder)
-    except OSError as error:
-        return None, (
-            Diagnostic(
-                "no-folder",
-                f"The notes cannot be opened: {_why(error)}.",
-                Span(folder.name or "."),
-                "Name the folder that holds shop.md.",
-                stops=("shop:",),
-            ),
-        )
-    return read_sources(sources, today)
+        yield
+    finally:
+        if collecting:
+            gc.freeze()  # what was read lives as long as the build, and need not be looked through
+            gc.enable()
 
 
-def read_sources(sources: Sources, today: date) -> tuple[Notebook | None, tuple[Diagnostic, ...]]:
-    """Read the files of a content folder, on the disk or in memory."""
-    reading = _Reading(sources, today)
+def _read(reading: _Reading) -> tuple[Notebook | None, tuple[Diagnostic, ...]]:
     reading.tell_copies()
     shop = reading.read_shop()
     reading.read_clients()
     reading.read_rooms()
     reading.read_instruments()
-    reading.read_visits()
     reading.read_rounds()
     reading.read_inbox()
     reading.join()
@@ -92,6 +124,8 @@ class _Reading:
 
     sources: Sources
     today: date
+    read_log: LogReader
+    memory: Memory
     shop: Shop = field(default_factory=lambda: fallback_shop("shop.md"))
     setting: Setting = field(default_factory=Setting)
     clients: dict[str, Client] = field(default_factory=dict)
@@ -113,7 +147,7 @@ class _Reading:
         try:
             return self.sources[path]
         except OSError as error:
-            findings.error("unreadable", f"The file cannot be opened: {_why(error)}.", Span(path))
+            findings.error("unreadable", f"The file cannot be opened: {why(error)}.", Span(path))
             return None
 
     # The stages, in order ---------------------------------------------------------------------
@@ -182,32 +216,67 @@ class _Reading:
                 continue
             raw = self.bytes_of(path, findings)
             if raw is not None:
-                log = read_log(
+                log = self.read_log(
                     raw, path, self.setting.time_zone, findings, imperial=self.setting.imperial
                 )
                 logs += [log] if log else []
         return tuple(logs)
 
     def read_instruments(self) -> None:
+        shop = self._raw_of("shop.md")
         for folder in self._folders("instruments/"):
             slug = _last(folder)
-            findings = self.scoped("instrument", slug)
-            path = f"{folder}instrument.md"
-            name = slug_of(slug, "an instrument", folder.rstrip("/"), findings)
-            if path not in self.sources:
-                findings.error(
-                    "no-instrument",
-                    f"The folder {slug} has no instrument.md.",
-                    Span(path),
-                    "Write its client and its title in it.",
-                )
+            key = key_of_folder(folder, self.sources, shop, self.today, self.memory)
+            known = None if key is None else recall_folder(key, self.memory)
+            if known is not None:
+                self._take(folder, slug, known)
                 continue
-            raw = self.bytes_of(path, findings)
-            if raw is None or name is None:
-                continue
-            instrument = read_instrument(raw, path, name, self.setting, findings)
-            if instrument is not None:
-                self.instruments[name] = self._completed(instrument, folder, findings)
+            findings = Findings()
+            self._read_instrument(folder, slug, findings)
+            self._read_visits(folder, slug, findings)
+            self.scoped("instrument", slug).add(findings.all)
+            if key is not None and slug in self.instruments:
+                visits = {visit.id: visit for _, visit in self.visits.get(slug, ())}
+                found = Folder(self.instruments[slug], visits, findings.all)
+                keep_folder(key, found, self.memory)
+
+    def _take(self, folder: str, slug: str, known: Folder) -> None:
+        """What a folder is known to say, as if it had been read now."""
+        self.instruments[slug] = known.instrument
+        self.used.add(f"{folder}instrument.md")
+        if f"{folder}scale.csv" in self.sources:
+            self.used.add(f"{folder}scale.csv")
+        for path, stem in self._files(f"{folder}visits/", ".md"):
+            self.used.add(path)
+            name = dated_name(path, Findings())
+            if name is not None:
+                self._keep(known.visits.get(stem), name)
+        self.scoped("instrument", slug).add(known.findings)
+
+    def _raw_of(self, path: str) -> bytes:
+        """The bytes of a file; none where it can't be opened, which was told before."""
+        try:
+            return self.sources.get(path, b"")
+        except OSError:
+            return b""
+
+    def _read_instrument(self, folder: str, slug: str, findings: Findings) -> None:
+        path = f"{folder}instrument.md"
+        name = slug_of(slug, "an instrument", folder.rstrip("/"), findings)
+        if path not in self.sources:
+            findings.error(
+                "no-instrument",
+                f"The folder {slug} has no instrument.md.",
+                Span(path),
+                "Write its client and its title in it.",
+            )
+            return
+        raw = self.bytes_of(path, findings)
+        if raw is None or name is None:
+            return
+        instrument = read_instrument(raw, path, name, self.setting, findings)
+        if instrument is not None:
+            self.instruments[name] = self._completed(instrument, folder, findings)
 
     def _completed(self, instrument: Instrument, folder: str, findings: Findings) -> Instrument:
         """The instrument with its scale, and with the true name of its photograph."""
@@ -222,14 +291,12 @@ class _Reading:
             update["scale"] = read_scale(raw, path, compass, findings)
         return instrument.model_copy(update=update) if update else instrument
 
-    def read_visits(self) -> None:
-        for folder in self._folders("instruments/"):
-            slug = _last(folder)
-            setting = setting_for(self.setting, self.instruments.get(slug))
-            for path, stem in self._files(f"{folder}visits/", ".md"):
-                findings = Findings()
-                self._read_visit(path, stem, slug, setting, findings)
-                self.scoped("instrument", slug).add(findings.all)
+    def _read_visits(self, folder: str, slug: str, findings: Findings) -> None:
+        setting = setting_for(self.setting, self.instruments.get(slug))
+        for path, stem in self._files(f"{folder}visits/", ".md"):
+            own = Findings()
+            self._read_visit(path, stem, slug, setting, own)
+            findings.add(own.all)
 
     def _read_visit(
         self, path: str, stem: str, slug: str, setting: Setting, findings: Findings
@@ -372,11 +439,6 @@ class _Reading:
 
     def _folders(self, folder: str) -> list[str]:
         return [path for path in self.sources.inside(folder) if path.endswith("/")]
-
-
-def _why(error: OSError) -> str:
-    reason = error.strerror or str(error) or "unknown reason"
-    return reason[0].lower() + reason[1:]
 
 
 def _last(folder: str) -> str:

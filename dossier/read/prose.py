@@ -14,7 +14,7 @@ from dossier.read.values import missing, nested, one_of, parsed, sub_entry, the_
 from dossier.read.yaml_nodes import Items, Node, Pairs
 
 _SECOND_FILE = re.compile(
-    r"[\w-]+\.(?:jpe?g|png|webp|gif|tiff?|bmp|svg|hei[cf]|avif|mp3|m4a|wav|ogg|flac)\b",
+    r"[\w-]+\.(?:jpe?g|png|webp|gif|tiff?|bmp|svg|hei[cf]|avif|mp3|m4a|wav|ogg|opus|flac|mp4|m4v)\b",
     re.IGNORECASE,
 )
 _FILE = re.compile(r"(?P<file>.*?\.[A-Za-z0-9]{2,5})(?:\s*[,:]?\s+(?P<caption>.*)|\s*)", re.DOTALL)
@@ -37,7 +37,7 @@ def read_follow(node: Node, entry: Entry) -> Follow:
     return Follow(span=piece.span(), text=words, when=when, places=place)
 
 
-def photo_reader(kind: Literal["picture", "audio"]) -> Read:
+def photo_reader(kind: Literal["picture", "audio", "video"]) -> Read:
     """A reader of `pins.jpg the splice on D#1`, or of a map: file, caption, release."""
 
     def read(node: Node, entry: Entry) -> Photo:
@@ -76,7 +76,7 @@ def photo_reader(kind: Literal["picture", "audio"]) -> Read:
                 'Write each on a line of its own, after "- ".',
             )
         caption = piece.part(
-            match.end("caption") if match["caption"] is None else match.start("caption")
+            match.end() if match["caption"] is None else match.start("caption")
         )
         return Photo(
             span=piece.span(0, match.end("file")),

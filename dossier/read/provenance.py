@@ -132,7 +132,7 @@ def _event_map(node: Pairs, entry: Entry) -> Event:
 def read_standing(piece: Piece, _: Entry) -> Standing:
     """`parlour, since 2019-05, outside wall, stove near`: the room first, then what is known."""
     room, *parts = piece.parts()
-    slug = required_slug(room, "the slug of a room")
+    slug = required_slug(room, "the name of a room's file")
     since: Uncertain | None = None
     outside_wall: bool | None = None
     heat = ""

@@ -14,10 +14,15 @@ from dossier.read.values import single, slug, text
 ROOM_TABLE = Table.of(
     "a room",
     (
-        Field("name", "name", single(text), "how an owner calls it"),
-        Field("client", "client", single(slug("the slug of a client")), "the slug of its client"),
-        Field("heating", "heating", single(text), "how and when"),
-        Field("private", "private", single(text), "for the bench alone"),
+        Field("name", "name", single(text), "how its owner calls the room"),
+        Field(
+            "client",
+            "client",
+            single(slug("the name of a client's file")),
+            "the name of its client's file, without .md",
+        ),
+        Field("heating", "heating", single(text), "how and when it is heated"),
+        Field("private", "private", single(text), "a sentence for the bench alone"),
     ),
 )
 

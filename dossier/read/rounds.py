@@ -20,7 +20,10 @@ from dossier.read.visit import Occasion, build_visit, setting_for, table_for
 from dossier.read.yaml_nodes import Scalar
 
 ROUND_CLIENT = Field(
-    "client", "client", single(slug("the slug of a client")), "whose instruments these are"
+    "client",
+    "client",
+    single(slug("the name of a client's file")),
+    "whose instruments these are: the name of the client's file, without .md",
 )
 _OWN_COLUMNS = ("instrument", "remark", "bench")
 _NOTHING = frozenset(("", "-", "–", "—"))

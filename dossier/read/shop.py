@@ -52,6 +52,10 @@ from dossier.read.values import (
 from dossier.read.yaml_nodes import Node, Pairs
 
 _COLOUR = re.compile(r"#[0-9a-fA-F]{6}")
+# A host with at least one dot, a port and folders; no query, so that a token can follow.
+_PUBLIC = re.compile(
+    r"https://[A-Za-z0-9-]+(?:\.[A-Za-z0-9-]+)+(?::\d{1,5})?(?:/[\w.~-]+)*/?", re.ASCII
+)
 _UNITS = ("mm", "N·m", "g", "cents")
 _CLOCKS = ("settling", "acclimatising", "first year", "treatment", "new strings", "advice")
 _THRESHOLDS = ("fine", "tuning", "small raise")
@@ -70,6 +74,17 @@ def _zone(piece: Piece, _: Entry) -> str:
             "time-zone", f"{piece.quoted} is not a time zone.", piece.span(), hint
         ) from None
     return piece.text
+
+
+def _public(piece: Piece, _: Entry) -> str:
+    if _PUBLIC.fullmatch(piece.text) is None or len(piece.text) > 120:
+        raise refuse(
+            "public-address",
+            f"{piece.quoted} is not an address that a telephone can open.",
+            piece.span(),
+            "Write it like https://pianos.example or https://pianos.example/clients",
+        )
+    return piece.text.rstrip("/")
 
 
 def _colour(piece: Piece, _: Entry) -> str:
@@ -203,32 +218,57 @@ def _map(node: Node, entry: Entry) -> Pairs:
 SHOP_TABLE = Table.of(
     "the shop",
     (
-        Field("name", "name", single(text), "the shop's name"),
+        Field("name", "name", single(text), "the shop's name, as it stands on every page"),
         Field("technician", "technician", single(text), "who writes the notes"),
-        Field("qualification", "qualification", single(text), "as a buyer may read it"),
-        Field("phone", "phone", single(text), "for owners"),
-        Field("email", "email", single(text), "for owners"),
-        Field("web", "web", single(text), "for owners"),
-        Field("address", "address", single(text), "for owners"),
-        Field("units", "units", single(one_of(("metric", "imperial"))), "metric or imperial"),
-        Field("paper", "paper", single(one_of(("A4", "letter"))), "A4 or letter"),
-        Field("locale", "locale", single(quantity(parse_locale, "locale")), "as en-GB"),
-        Field("time zone", "time_zone", single(_zone), "as Europe/Dublin"),
-        Field("currency", "currency", single(quantity(parse_currency, "currency")), "as EUR"),
+        Field("qualification", "qualification", single(text),
+              "what a buyer or an insurer may read of your training"),
+        Field("phone", "phone", single(text), "your telephone, for owners"),
+        Field("email", "email", single(text), "your address for e-mail, for owners"),
+        Field("web", "web", single(text), "the address of your own web site, for owners"),
+        Field("address", "address", single(text), "your workshop's address, for owners"),
+        Field("units", "units", single(one_of(("metric", "imperial"))),
+              "mm and °C, or in and °F, on the pages; metric where nothing is said"),
+        Field("paper", "paper", single(one_of(("A4", "letter"))),
+              "the size of the documents; A4 where nothing is said"),
+        Field("locale", "locale", single(quantity(parse_locale, "locale")),
+              "language and country of the pages, for words, dates and numbers; en where "
+              "nothing is said"),
+        Field("time zone", "time_zone", single(_zone),
+              "where the clocks of your hygrometers run; UTC where nothing is said"),
+        Field("currency", "currency", single(quantity(parse_currency, "currency")),
+              "three letters, for an amount that names none; USD where nothing is said"),
         Field("reference pitch", "reference_hz", single(quantity(parse_pitch, "pitch")),
-              "as A4 = 440 Hz"),
-        Field("interval", "interval", single(quantity(parse_period, "period")), "as 1 year"),
-        Field("comfort band", "band", single(_band), "relative humidity, as 35-55 %"),
-        Field("thresholds", "thresholds", _thresholds, "fine, tuning, small raise, in cents"),
-        Field("clocks", "clocks", _clocks, "settling and others, as 3 weeks"),
-        Field("climate", "climate", _climate, "the outdoor air of each month, as -2 °C, 84 %"),
-        Field("show costs", "show_costs", single(yes_no), "yes or no"),
-        Field("accent", "accent", single(_colour), 'as "#2f5d50"'),
-        Field("logo", "logo", single(text), "a file beside shop.md"),
-        Field("letterhead", "letterhead", single(text), "a line"),
-        Field("measured kinds", "own_measured", _measured_kind, "name, unit, target, source",
+              "what you tune to where nothing else is asked for; A4 = 440 Hz where nothing is "
+              "said"),
+        Field("interval", "interval", single(quantity(parse_period, "period")),
+              "how long after a tuning the next is due, where neither the client nor the "
+              "instrument has its own"),
+        Field("comfort band", "band", single(_band),
+              "the relative humidity that is kind to a piano where you work; 35-55 % where "
+              "nothing is said"),
+        Field("thresholds", "thresholds", _thresholds,
+              "how many cents off make which work: up to fine (3), tuning (10), small raise "
+              "(25)"),
+        Field("clocks", "clocks", _clocks,
+              "how long things take: settling after a raise (21 days), acclimatising after a "
+              "move (90 days), and others"),
+        Field("climate", "climate", _climate,
+              "the mean outdoor air of each month where you work, for the estimates of seasons"),
+        Field("show costs", "show_costs", single(yes_no),
+              "whether owners read prices on their pages; no where nothing is said"),
+        Field("public address", "public_address", single(_public),
+              "where build/public/ is reached once it is uploaded"),
+        Field("accent", "accent", single(_colour),
+              "the colour of links and headings, as six hex digits, in quotes"),
+        Field("logo", "logo", single(text), "a picture beside shop.md, for pages and documents"),
+        Field("letterhead", "letterhead", single(text),
+              "a line for the head of documents, in place of the shop's name"),
+        Field("measured kinds", "own_measured", _measured_kind,
+              "a measured kind of your own: its name and unit, and where known a target and its "
+              "source",
               many=True),
-        Field("marks", "own_marks", single(_mark_kind), "a name and its component", many=True),
+        Field("marks", "own_marks", single(_mark_kind),
+              "a kind of mark of your own, and the component that it belongs to", many=True),
     ),
 )  # fmt: skip
 

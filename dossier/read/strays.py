@@ -7,8 +7,8 @@ from collections.abc import Collection, Iterator
 
 from dossier.diagnostics import Diagnostic, Severity, Span
 from dossier.quantities import suggest
-from dossier.read.files import Sources
 from dossier.read.pieces import quote
+from dossier.sources import Sources
 
 FOLDERS: tuple[str, ...] = ("clients", "instruments", "rooms", "rounds", "inbox")
 _NOTE_PLACES = re.compile(
@@ -17,6 +17,7 @@ _NOTE_PLACES = re.compile(
 _NOTE_ENDINGS = (".txt", ".text", ".markdown", ".mdown", ".mkd", ".rtf", ".doc", ".docx", ".odt")
 _LITTER = re.compile(r".*~|#.*#|.*\.(?:bak|orig|swp|tmp)|Thumbs\.db|desktop\.ini", re.IGNORECASE)
 _NOT_OURS = re.compile(r"(?:README|LICEN[CS]E|NOTICE)[^/]*", re.IGNORECASE)
+_OF_MEDIA = (".jpg", ".jpeg", ".png", ".mp3", ".wav", ".m4a", ".mp4")
 _MEDIA = re.compile(r"instruments/[^/]+/media/.*", re.DOTALL)
 
 
@@ -87,7 +88,7 @@ def _place_for(path: str) -> str:
     parts = path.split("/")
     if parts[0] == "instruments" and len(parts) == 2:
         return f"An instrument is a folder: instruments/{parts[1].partition('.')[0]}/instrument.md"
-    if parts[0] == "instruments" and path.casefold().endswith((".jpg", ".jpeg", ".png", ".mp3")):
+    if parts[0] == "instruments" and path.casefold().endswith(_OF_MEDIA):
         return f"Pictures and recordings belong into instruments/{parts[1]}/media/"
     if parts[0] == "instruments" and path.endswith(".md"):
         return f"Visits belong into instruments/{parts[1]}/visits/"

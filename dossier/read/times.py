@@ -13,6 +13,7 @@ _BEFORE = re.compile(
     r"(?:,\s*|\s+)(?:to\s+be\s+done\s+)?(?P<word>before|by)\s+(?:the\s+end\s+of\s+)?",
     re.IGNORECASE,
 )
+_IN = re.compile(r"\s+(?=(?:in|within|before|by)\s)", re.IGNORECASE)
 _TIMELY = re.compile(r"(?:before|by|next|this)\s", re.IGNORECASE)
 # Words that stand behind these only where a time is meant.
 _OF_THE_YEAR = re.compile(
@@ -40,12 +41,20 @@ def until(piece: Piece, entry: Entry) -> tuple[str, When | None]:
 
 
 def at_end(piece: Piece, entry: Entry) -> tuple[str, When | None, Piece]:
-    """Part what comes next from its time: `check the splice, 4-8 weeks`, or a time alone."""
+    """Part what comes next from its time: `check the splice, 4-8 weeks`, or a time alone.
+
+    A word such as in or before stands for the comma: `tuning in 6 months`.
+    """
     *before_it, last = piece.parts()
     when = maybe(parse_when, _plainly(last.text))
     if when is not None:
         words = piece.text[: last.offset - piece.offset].rstrip(" ,")
         return words or piece.text, when, last
+    for match in _IN.finditer(piece.text, last.offset - piece.offset):
+        tail = piece.part(match.end())
+        when = maybe(parse_when, _plainly(tail.text.rstrip(".")))
+        if when is not None:
+            return piece.text[: match.start()], when, tail
     if _nearly(last.text, alone=not before_it):
         parsed(parse_period if last.text[-1].isalpha() else parse_when, last, "when")
     if _TIMELY.match(last.text):

@@ -35,44 +35,81 @@ _N = TypeVar("_N", Problem, Advice)
 
 
 VISIT_FIELDS: tuple[Field, ...] = (
-    Field("technician", "technician", single(text), "who came, where it was not the shop's own"),
-    Field("reason", "reason", single(text), "why"),
-    Field("air", "air", single(read_air), "at the instrument, as 17.5 °C, 71 %"),
-    Field("pitch", "reference_hz", single(quantity(parse_pitch, "pitch")), "as A4 = 435 Hz"),
-    Field("floated", "floated", single(yes_no), "yes where it was tuned to itself"),
-    Field("found", "found", read_pitch, "readings, as A1 +6, A4 442.1 Hz, or 8 sharp; bare: cents"),
-    Field("left", "left", read_pitch, "on pitch, as found, or readings; bare: cents"),
-    Field("clear", "cleared", single(read_clear), "a kind of mark and its notes", many=True),
-    Field("checked", "checked", single(read_checked), "all, or kinds of marks", many=True),
+    Field("technician", "technician", single(text),
+          "who came, where it was not the technician of shop.md"),
+    Field("reason", "reason", single(text), "why you came, in a few words"),
+    Field("air", "air", single(read_air),
+          "the air at the instrument: a temperature in °C or °F, and a relative humidity in %"),
+    Field("pitch", "reference_hz", single(quantity(parse_pitch, "pitch")),
+          "what was tuned to at this visit, where it is not the instrument's or the shop's own"),
+    Field("floated", "floated", single(yes_no),
+          "yes where it was tuned to itself, at the level at which it stood"),
+    Field("found", "found", read_pitch,
+          "the pitch as found: notes with cents or Hz (a bare figure is cents), or one figure "
+          "for the whole, as in 8 sharp"),
+    Field("left", "left", read_pitch,
+          "the pitch as left: on pitch, as found, or notes with cents or Hz; a bare figure is "
+          "cents"),
+    Field("clear", "cleared", single(read_clear),
+          "a mark that is no longer there: its kind and notes, or the kind alone for "
+          "all of it", many=True),
+    Field("checked", "checked", single(read_checked),
+          "what was looked at, all or some kinds of marks: what is not marked now is "
+          "not there", many=True),
     sentences("problem", "problems", read_problem,
-              "a sentence, perhaps named: (lyre)", slugged=True),
-    sentences("watched", "problem_news", problem_news("watched"), "a problem: its note and a word"),
-    sentences("diagnosed", "problem_news", problem_news("diagnosed"), "a problem, then what it is"),
-    sentences("fixed", "problem_news", problem_news("fixed"), "a problem, then how"),
-    sentences("reopened", "problem_news", problem_news("reopened"), "a problem, back again"),
+              "what is wrong, in a sentence; a name in brackets, as in problem "
+              "(lyre), serves to refer to it later", slugged=True),
+    sentences("watched", "problem_news", problem_news("watched"),
+              "an earlier problem that was looked at again: its name, or its note and a word of "
+              "it"),
+    sentences("diagnosed", "problem_news", problem_news("diagnosed"),
+              "an earlier problem, and behind a comma what it turned out to be"),
+    sentences("fixed", "problem_news", problem_news("fixed"),
+              "an earlier problem, and behind a comma how it was mended"),
+    sentences("reopened", "problem_news", problem_news("reopened"),
+              "an earlier problem that is back, and behind a comma what is seen of it"),
     sentences("work", "work", read_work,
-              "as eased keys F3-B3, 45 min, 40 USD; bare money: the shop's"),
+              "what was done; behind commas how long it took (bare: minutes) and a price with "
+              "its currency"),
     sentences("advice", "advice", read_advice,
-              "a sentence, perhaps with: , before October", slugged=True),
-    sentences("agreed", "advice_news", advice_news("agreed"), "an advice, by its words"),
-    sentences("declined", "advice_news", advice_news("declined"), "an advice, by its words"),
-    sentences("done", "advice_news", advice_news("done"), "an advice, by its words"),
-    Field("condition", "condition", read_condition, "a grade for each component"),
+              "what the owner should do, and by when where that matters; it waits "
+              "for an answer", slugged=True),
+    sentences("agreed", "advice_news", advice_news("agreed"),
+              "an earlier advice that the owner will follow, by a word or two of it"),
+    sentences("declined", "advice_news", advice_news("declined"),
+              "an earlier advice that the owner will not follow, by a word or two of it, and "
+              "why"),
+    sentences("done", "advice_news", advice_news("done"),
+              "an earlier advice that was followed, by a word or two of it"),
+    Field("condition", "condition", read_condition,
+          "a grade for each component that was examined, and a remark behind a comma"),
     sentences("humidity equipment", "equipment", single(read_equipment),
-              "as serviced, next service 2026-10"),
-    Field("unsafe", "unsafe", single(text), "why the instrument is not to be used or moved"),
-    Field("safe", "safe", single(text), "that it is safe again, and why"),
-    sentences("next", "follow", read_follow, "as check the splice, 4-8 weeks"),
+              "what was found of it or done to it, and when its next service is"),
+    Field("unsafe", "unsafe", single(text),
+          "why the instrument is not to be used or moved; it stands first on its pages until a "
+          "later note says safe"),
+    Field("safe", "safe", single(text),
+          "that it is safe again, and why; it ends an earlier unsafe"),
+    sentences("next", "follow", read_follow,
+              "what is next, and when: a period from this visit, a month, a season or a day"),
     sentences("photos", "photos", photo_reader("picture"),
-              "a file in media/ and its caption", aliases=("pictures", "picture")),
-    sentences("audio", "photos", photo_reader("audio"), "a recording in media/ and what it is"),
-    Field("fee", "fee", single(read_money), "as 120 USD; bare: the shop's currency"),
-    Field("time", "minutes", single(quantity(parse_duration, "duration")), "as 2 h; bare: minutes"),
+              "the file of a picture in media/, and its caption", aliases=("pictures", "picture")),
+    sentences("audio", "photos", photo_reader("audio"),
+              "the file of a recording in media/, and what is heard on it"),
+    sentences("video", "photos", photo_reader("video"),
+              "the file of a film in media/, and what is seen on it"),
+    Field("fee", "fee", single(read_money),
+          "the price of the visit; a bare amount is in the shop's currency"),
+    Field("time", "minutes", single(quantity(parse_duration, "duration")),
+          "how long the visit took; a bare number is minutes"),
     Field("summary", "summary", single(text), "replaces the first sentence on the owner's page"),
-    Field("hold", "hold", single(yes_no), "yes keeps the client's pages as they are"),
-    sentences("corrected", "corrections", single(read_correction), "as 2026-03-20 A4 was misread"),
-    Field("release", "release", read_release, "editions that may show this note's prose"),
-    Field("private", "private", single(text), "for the bench alone"),
+    Field("hold", "hold", single(yes_no),
+          "yes keeps the client's pages as they are until you take it out"),
+    sentences("corrected", "corrections", single(read_correction),
+              "the day on which this note was put right, and what was wrong in it"),
+    Field("release", "release", read_release,
+          "the editions that may show this note's sentences, which no statement shows by itself"),
+    Field("private", "private", single(text), "a sentence for the bench alone"),
 )  # fmt: skip
 
 
@@ -86,11 +123,13 @@ _ELSEWHERE = {
 def visit_table(measured: tuple[MeasuredKind, ...], marks: tuple[MarkKind, ...]) -> Table:
     """The keys of a visit in a shop: the fixed ones and every measured kind and kind of mark."""
     figures = (
-        Field(kind.name, "measured", measured_reader(kind), f"as A4 10 {kind.unit}", many=True)
+        Field(kind.name, "measured", measured_reader(kind),
+              f"notes, each with a figure; a bare figure is in {kind.unit}", many=True)
         for kind in measured
     )
     seen = (
-        Field(kind.name, "marks", mark_reader(kind.name), "notes, then a remark", many=True)
+        Field(kind.name, "marks", mark_reader(kind.name),
+              "the notes that show it, and a remark", many=True)
         for kind in marks
     )
     return Table.of("a visit", (*VISIT_FIELDS, *figures, *seen), _ELSEWHERE)

@@ -10,6 +10,7 @@ from typing import Any
 from dossier.diagnostics import Span
 from dossier.model import Work
 from dossier.quantities import (
+    CURRENCIES,
     QuantityError,
     add_period,
     parse_date,
@@ -20,7 +21,7 @@ from dossier.quantities import (
 from dossier.read.condition import component_of
 from dossier.read.fields import did_you_mean
 from dossier.read.mentions import places_in
-from dossier.read.pieces import Piece, joined, key_shape, refuse, refuse_quantity
+from dossier.read.pieces import Piece, joined, key_shape, quote, refuse, refuse_quantity
 from dossier.read.places import places_of
 from dossier.read.schema import Entry
 from dossier.read.values import listed, maybe, nested, parsed, read_money, sub_entry, the_piece
@@ -37,6 +38,15 @@ _MONEY = re.compile(
     r"[^\w\s]\s*[\d.,]+|[\d.,]+\s*(?:[^\w\s'’′]|(?!MIN|HRS)[A-Z]{3})|[A-Z]{3}\s*[\d.,]+"
 )
 _TIMELY = re.compile(r"\d|hour", re.IGNORECASE)
+
+
+_SIGN_OR_CODE = rf"(?:[$€£¥]|{'|'.join(CURRENCIES)})"
+_PRICE_BEHIND = re.compile(
+    rf"\s(?P<price>{_SIGN_OR_CODE}\s*\d[\d.,]*|\d[\d.,]*\s*{_SIGN_OR_CODE})\s*$"
+)
+_TIME_BEHIND = re.compile(
+    r"\s(?P<time>\d[\d.,]*\s*(?:hours?|hrs?|h|minutes?|mins?|min)\.?)\s*$", re.IGNORECASE
+)
 
 
 @dataclass(slots=True)
@@ -63,6 +73,8 @@ def read_work(node: Node, entry: Entry) -> Work:
     sheet = _Sheet([first])
     for part in rest:
         _read_part(part, sheet, entry)
+    for words in sheet.words:
+        _tell_price_in_words(words, entry)
     return sheet.record(piece.span(), kind_of_work(first.text), entry)
 
 
@@ -122,6 +134,22 @@ def _refuse_slips(part: Piece) -> None:
             part.span(),
             f"Did you mean {match['number']} {near}?",
         )
+
+
+def _tell_price_in_words(words: Piece, entry: Entry) -> None:
+    """`replaced string C3 1h 40 $` is a sentence without commas, which owners would read whole."""
+    price = _PRICE_BEHIND.search(words.text)
+    if price is None:
+        return
+    before = words.text[: price.start()]
+    time = _TIME_BEHIND.search(before)
+    parts = [before[: time.start()], time["time"]] if time else [before]
+    entry.findings.warning(
+        "work-price-in-words",
+        f"{quote(price['price'])} was read as part of the sentence, which the owner reads.",
+        words.span(price.start("price"), len(price["price"])),
+        f"Put a comma before each figure, as in {', '.join((*parts, price['price']))}",
+    )
 
 
 def _refuse_glued_colon(first: Piece) -> None:

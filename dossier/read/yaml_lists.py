@@ -18,7 +18,7 @@ _ITEM_KEYS: tuple[tuple[str, tuple[str, ...]], ...] = (
     ("what", ("problem", "problems", "advice", "next")),
     ("problem", ("watched", "diagnosed", "fixed", "reopened")),
     ("advice", ("agreed", "declined", "done")),
-    ("file", ("photos", "photo", "pictures", "picture", "audio")),
+    ("file", ("photos", "photo", "pictures", "picture", "audio", "video")),
 )
 
 

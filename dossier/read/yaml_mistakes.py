@@ -43,7 +43,8 @@ def explain(front: str, file: str, first_line: int, error: yaml.YAMLError) -> Di
 def no_mapping(front: str, file: str, span: Span) -> Diagnostic:
     """The front matter is a list or a sentence, where keys with values are expected."""
     lines = front.split("\n")
-    at = next(number for number, line in enumerate(lines) if line.strip())
+    said = (number for number, line in enumerate(lines) if line.strip()[:1] not in ("", "#"))
+    at = next(said, 0)
     trouble = Trouble(lines, "", "", at, 0, at, 0)
     if told := _missing_space(trouble):
         place = Span(file, span.line, told.column + 1, told.width)

@@ -11,33 +11,58 @@ import re
 from collections.abc import Mapping
 from functools import lru_cache
 from pathlib import PurePosixPath
+from typing import Literal
 
 from dossier.charts import palette
 from dossier.edition.view import Sender
 from dossier.theme import Accent, Theme, accent, colours
 
 FOLDER = "assets"
+Kind = Literal["site", "bench", "statement"]
+"""Whose pages a style sheet is for: a client's, the workshop's, or a stranger's."""
 # In the order of the cascade; a theme's further sheets follow by name.
-SHEETS = ("fonts", "base", "parts", "layout", "bench", "statement", "paper")
+SHEETS: Mapping[Kind, tuple[str, ...]] = {
+    "site": ("fonts", "base", "parts", "layout", "paper"),
+    "bench": ("fonts", "base", "parts", "layout", "bench", "paper"),
+    "statement": ("fonts", "base", "parts", "layout", "statement", "paper"),
+}
 MARK = "screen/mark.svg"
+FIRST_FACES = (
+    "fonts/dossier-text-regular.woff2",
+    "fonts/dossier-text-italic.woff2",
+    "fonts/dossier-text-bold.woff2",
+    "fonts/dossier-figures-regular.woff2",
+    "fonts/dossier-figures-bold.woff2",
+)
 _URL = re.compile(r'url\("([^"]+)"\)')
 
 
-def site_assets(theme: Theme, sender: Sender) -> dict[str, bytes]:
+def site_assets(theme: Theme, sender: Sender, kind: Kind = "site") -> dict[str, bytes]:
     """The shared files of a site by their path below its root."""
-    style = _style(theme, accent(theme, sender.accent)[0])
+    style = _style(theme, accent(theme, sender.accent)[0], kind)
     fonts = {hashed(path, data): data for path, data in _fonts(theme).items()}
-    return {stylesheet(theme, sender): style, mark(theme): theme.files[MARK], **fonts}
+    return {stylesheet(theme, sender, kind): style, mark(theme): theme.files[MARK], **fonts}
 
 
-def stylesheet(theme: Theme, sender: Sender) -> str:
+def script(theme: Theme, name: str) -> str:
+    """The path of one of the theme's own scripts below the site's root."""
+    path = f"screen/{name}.js"
+    return hashed(path, theme.files[path])
+
+
+def stylesheet(theme: Theme, sender: Sender, kind: Kind = "site") -> str:
     """The style sheet's path below the site's root."""
-    return hashed("screen/site.css", _style(theme, accent(theme, sender.accent)[0]))
+    return hashed(f"screen/{kind}.css", _style(theme, accent(theme, sender.accent)[0], kind))
 
 
 def mark(theme: Theme) -> str:
     """The path of the sign that a browser shows beside a page's title."""
     return hashed(MARK, theme.files[MARK])
+
+
+def first_faces(theme: Theme) -> tuple[str, ...]:
+    """The faces that every page begins with, so that a browser asks for them at once."""
+    return tuple(hashed(path, theme.files[path]) for path in FIRST_FACES if path in theme.files)
 
 
 def hashed(path: str, data: bytes) -> str:
@@ -46,17 +71,17 @@ def hashed(path: str, data: bytes) -> str:
     return f"{FOLDER}/{name.stem}-{hashlib.sha256(data).hexdigest()[:10]}{name.suffix}"
 
 
-def sheets(theme: Theme) -> tuple[str, ...]:
-    """The theme's style sheets for the screen, in the order in which they apply."""
-    own = tuple(f"screen/{name}.css" for name in SHEETS)
-    more = (path for path in theme.files if re.fullmatch(r"screen/[^/]+\.css", path))
-    return own + tuple(sorted(set(more) - set(own)))
+def sheets(theme: Theme, kind: Kind = "site") -> tuple[str, ...]:
+    """The theme's style sheets for these pages, in the order in which they apply."""
+    known = {f"screen/{name}.css" for names in SHEETS.values() for name in names}
+    more = {path for path in theme.files if re.fullmatch(r"screen/[^/]+\.css", path)}
+    return tuple(f"screen/{name}.css" for name in SHEETS[kind]) + tuple(sorted(more - known))
 
 
-@lru_cache(maxsize=8)
-def _style(theme: Theme, shop: Accent) -> bytes:
+@lru_cache(maxsize=24)
+def _style(theme: Theme, shop: Accent, kind: Kind) -> bytes:
     """All sheets as one file, the fonts' addresses by their hashed names."""
-    text = "\n".join((tokens(theme, shop), *(theme.text(path) for path in sheets(theme))))
+    text = "\n".join((tokens(theme, shop), *(theme.text(path) for path in sheets(theme, kind))))
     names = {
         f"../{path}": PurePosixPath(hashed(path, data)).name for path, data in _fonts(theme).items()
     }
@@ -77,6 +102,17 @@ def tokens(theme: Theme, shop: Accent) -> str:
         f"@layer tokens {{\n:root {{\n{light}}}\n"
         f"@media screen and (prefers-color-scheme: dark) {{\n:root {{\n{dark}}}\n}}\n}}\n"
     )
+
+
+def both_lights(theme: Theme, sender: Sender) -> bytes:
+    """The properties of both lights, each for a place of its own on one page."""
+    shop, ground = accent(theme, sender.accent)[0], colours(theme)
+    light = _properties(ground["light"], shop.light, palette.LIGHT)
+    dark = _properties(ground["dark"], shop.dark, palette.DARK)
+    return (
+        f".in-light {{\n  color-scheme: light;\n{light}}}\n"
+        f".in-dark {{\n  color-scheme: dark;\n{dark}}}\n"
+    ).encode()
 
 
 def _properties(ground: Mapping[str, str], own: str, chart: palette.Palette) -> str:

@@ -1,4 +1,4 @@
-"""Page-ready views to pages of HTML: strict templates, every value escaped, no script, no style.
+"""Page-ready views to pages of HTML: strict templates, every value escaped, no inline script.
 
 A template gets a view and the few functions below, and nothing else: what an edition left out
 can't be reached from here.
@@ -8,31 +8,39 @@ from __future__ import annotations
 
 import re
 from collections.abc import Callable, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from functools import lru_cache
 from pathlib import PurePosixPath
+from types import MappingProxyType
 from typing import Any
 from urllib.parse import quote
 
 from jinja2 import DictLoader, Environment, StrictUndefined
 from markupsafe import Markup
 
+from dossier.charts import LIGHT, for_screen
+from dossier.charts.life import draw_sign
 from dossier.edition.pages import BenchIndex, ClientView, InstrumentView
 from dossier.edition.view import Passage, Sender
-from dossier.render import assets, markdown
+from dossier.render import assets, figure_csv, lost, markdown
 from dossier.render.reach import abroad, addressed, dialled
 from dossier.theme import Theme
 from dossier.words import Words
 
 TEMPLATES = "templates/"
 POLICY = (
-    "default-src 'none'; style-src 'self'; img-src 'self'; font-src 'self'; "
+    "default-src 'none'; style-src 'self'; img-src 'self'; media-src 'self'; "
+    "font-src 'self'; "
     "base-uri 'none'; form-action 'none'"
 )
+WITH_SCRIPTS = f"{POLICY}; script-src 'self'"
+"""Of a page with charts to go into or a list to sift, by scripts of its own and without eval."""
 # What a policy without inline script and style would silence, and what no chart needs.
 _UNWANTED = re.compile(
     r"<(?:script|style|foreignObject)\b|<[^>]*\s(?:style|on\w+)\s*=", re.IGNORECASE
 )
+_TAG = re.compile(r"<[^>]*>")
+_QUOTED = re.compile(r"\"[^\"]*\"|'[^']*'")
 
 
 class PageError(ValueError):
@@ -41,28 +49,67 @@ class PageError(ValueError):
 
 @dataclass(frozen=True, slots=True)
 class PictureFile:
-    """A picture by its path below the client's root, sized for the page; `large` opens alone."""
+    """A picture by its path below the client's root, sized for the page; `large` opens alone.
+
+    `thumb`, `thumb_width` px wide, is the same for a small place, such as a telephone's first
+    screen or a logo.
+    """
 
     path: str
     width: int
     height: int
     large: str = ""
+    thumb: str = ""
+    thumb_width: int = 0
+
+
+Pictures = Mapping[str, PictureFile]
+NO_PICTURES: Pictures = MappingProxyType({})
 
 
 @dataclass(frozen=True, slots=True)
 class Beside:
     """What lies beside an instrument's page, by its path below the client's root; "" for none.
 
-    `home` is the name of the page at that root that lists the client's instruments.
+    `home` is the name of the page at that root that lists the client's instruments; `tables` the
+    folder of the charts' figures; `card` the card that is left in the instrument.  `charts` is what
+    a browser draws the charts anew from, and `engine` what it draws them with; a page without them
+    brings no script.  `clips` are the recordings' paths by the name that the view gives them.
     """
 
     home: str = ""
     pdf: str = ""
     calendar: str = ""
     data: str = ""
+    tables: str = ""
+    card: str = ""
+    charts: str = ""
+    engine: str = ""
+    clips: Mapping[str, str] = field(default_factory=dict)
 
 
 ALONE = Beside()
+_TEMPLATES: Mapping[assets.Kind, str] = {
+    "site": "instrument.html",
+    "bench": "bench-instrument.html",
+    "statement": "statement.html",
+}
+
+
+@dataclass(frozen=True, slots=True)
+class GuidePage:
+    """A page of the guide: the file's name without its end, and its text as Markdown.
+
+    `before` and `after` are the pages beside it in the order of the guide, as name and title; ""
+    where there is none.
+    """
+
+    name: str
+    title: str
+    group: str
+    markdown: str
+    before: tuple[str, str] = ("", "")
+    after: tuple[str, str] = ("", "")
 
 
 @dataclass(frozen=True, slots=True)
@@ -76,14 +123,14 @@ class Part:
 PARTS: tuple[Part, ...] = (
     Part("glance", lambda view: bool(view.key_facts)),
     Part("open", lambda view: bool(view.problems or view.advice)),
-    Part("safety", lambda view: bool(view.safety)),
+    Part("life", lambda view: bool(view.timeline)),
     Part("pitch", lambda view: bool(view.pitch_story or view.pitch_figures)),
     Part("air", lambda view: bool(view.air_story or view.air_facts or view.air_figures)),
-    Part("care", lambda view: bool(view.care)),
     Part("condition", lambda view: bool(view.condition or view.condition_story or view.marks)),
     Part("measured", lambda view: bool(view.measured_figures)),
     Part("work", lambda view: bool(view.work or view.cost_figures)),
-    Part("life", lambda view: bool(view.timeline)),
+    Part("care", lambda view: bool(view.care)),
+    Part("safety", lambda view: bool(view.safety)),
     Part("visits", lambda view: bool(view.visits)),
     Part("instrument", lambda view: bool(view.identity or view.about)),
     Part("words", lambda view: bool(view.glossary)),
@@ -93,7 +140,7 @@ PARTS: tuple[Part, ...] = (
 def instrument_page(
     view: InstrumentView,
     charts: Mapping[str, str],
-    pictures: Mapping[str, PictureFile],
+    pictures: Pictures,
     words: Words,
     theme: Theme,
     root: str = "../",
@@ -105,47 +152,78 @@ def instrument_page(
     sentence and its table.  `root` leads from the page to the client's root, where assets/ lies.
     Raises PageError for a chart that brings script or style of its own.
     """
-    context = _context(view.sender, pictures, words, theme, root)
+    context = _context(view.sender, pictures, words, theme, root, _kind(view))
     context |= {
         "view": view,
         "charts": {name: _trusted(_checked(name, svg)) for name, svg in charts.items()},
         "parts": tuple(part.id for part in PARTS if part.stands(view)),
         "beside": beside,
     }
-    return _rendered(theme, _template(view), context)
+    if beside.charts:
+        context |= _scripted(theme, "explore", root)
+    return rendered(theme, _TEMPLATES[_kind(view)], context)
 
 
-def _template(view: InstrumentView) -> str:
+def _kind(view: InstrumentView) -> assets.Kind:
     if view.statement is not None:
-        return "statement.html"
-    return "instrument.html" if view.bench is None else "bench-instrument.html"
+        return "statement"
+    return "site" if view.bench is None else "bench"
+
+
+def _scripted(theme: Theme, name: str, root: str) -> dict[str, str]:
+    """What a page is given that runs a script of the theme."""
+    return {"script": root + assets.script(theme, name), "policy": WITH_SCRIPTS}
 
 
 def client_page(
     view: ClientView,
-    pictures: Mapping[str, PictureFile],
+    pictures: Pictures,
     words: Words,
     theme: Theme,
     root: str = "",
 ) -> bytes:
     """The first page of a client with more than one instrument."""
     context = _context(view.sender, pictures, words, theme, root)
-    return _rendered(theme, "client.html", context | {"view": view})
+    return rendered(theme, "client.html", context | {"view": view})
 
 
-def bench_index(view: BenchIndex, words: Words, theme: Theme, root: str = "") -> bytes:
+def bench_index(
+    view: BenchIndex, words: Words, theme: Theme, pictures: Pictures = NO_PICTURES
+) -> bytes:
     """The workshop's first page: all instruments by client."""
-    return _bench("bench-index.html", view, words, theme, root)
+    return _bench("bench-index.html", view, words, theme, pictures)
 
 
-def bench_due(view: BenchIndex, words: Words, theme: Theme, root: str = "") -> bytes:
+def bench_due(
+    view: BenchIndex, words: Words, theme: Theme, pictures: Pictures = NO_PICTURES
+) -> bytes:
     """Who is to be visited, by when and why."""
-    return _bench("bench-due.html", view, words, theme, root)
+    return _bench("bench-due.html", view, words, theme, pictures)
 
 
-def bench_open(view: BenchIndex, words: Words, theme: Theme, root: str = "") -> bytes:
+def bench_open(
+    view: BenchIndex, words: Words, theme: Theme, pictures: Pictures = NO_PICTURES
+) -> bytes:
     """All that is open, by instrument."""
-    return _bench("bench-open.html", view, words, theme, root)
+    return _bench("bench-open.html", view, words, theme, pictures)
+
+
+def guide_page(
+    page: GuidePage,
+    names: Mapping[str, str],
+    sender: Sender,
+    words: Words,
+    theme: Theme,
+    pictures: Pictures = NO_PICTURES,
+) -> bytes:
+    """A page of the guide, one folder below the bench's root; `names` are the pages to lead to."""
+    around = markdown.Surroundings(1, {}, words("Table"), names)
+    context = _context(sender, pictures, words, theme, "../", "bench") | {
+        "page": page,
+        "text": _trusted(markdown.to_html(page.markdown, around)),
+        "headings": markdown.headings(page.markdown),
+    }
+    return rendered(theme, "guide.html", context)
 
 
 def not_found(sender: Sender, words: Words, theme: Theme, root: str = "/") -> bytes:
@@ -153,22 +231,35 @@ def not_found(sender: Sender, words: Words, theme: Theme, root: str = "/") -> by
 
     It may be shown at any depth, so that its root is the host's own.
     """
-    return _rendered(theme, "404.html", _context(sender, {}, words, theme, root))
+    context = _context(sender, {}, words, theme, root)
+    policy = POLICY.replace("style-src 'self'", f"style-src {lost.SOURCE}")
+    context |= {"policy": policy, "lost_style": _trusted(lost.STYLE)}
+    return rendered(theme, "404.html", context)
 
 
-def _bench(name: str, view: BenchIndex, words: Words, theme: Theme, root: str) -> bytes:
-    context = _context(view.sender, {}, words, theme, root)
-    return _rendered(theme, name, context | {"view": view})
+def ground(sender: Sender, words: Words, theme: Theme, pictures: Pictures) -> dict[str, Any]:
+    """What every template of the bench is given; `pictures` is the logo, if there is one."""
+    return _context(sender, pictures, words, theme, "", "bench")
+
+
+def _bench(name: str, view: BenchIndex, words: Words, theme: Theme, pictures: Pictures) -> bytes:
+    context = ground(view.sender, words, theme, pictures)
+    return rendered(theme, name, context | {"view": view} | _scripted(theme, "sift", ""))
 
 
 def _context(
     sender: Sender,
-    pictures: Mapping[str, PictureFile],
+    pictures: Pictures,
     words: Words,
     theme: Theme,
     root: str,
+    kind: assets.Kind = "site",
 ) -> dict[str, Any]:
-    """What every template is given."""
+    """What every template is given.
+
+    The bench and a statement are opened from a folder, where a browser fetches no face beforehand.
+    """
+    faces = assets.first_faces(theme) if kind == "site" else ()
     seen = {name: _seen(picture, root) for name, picture in pictures.items()}
 
     def prose(passage: Passage, below: int) -> Markup:
@@ -181,23 +272,37 @@ def _context(
         "lang": words.language,
         "policy": POLICY,
         "root": root,
-        "style": root + assets.stylesheet(theme, sender),
+        "style": root + assets.stylesheet(theme, sender, kind),
+        "faces": tuple(root + face for face in faces),
         "mark": root + assets.mark(theme),
+        "script": "",
         "sender": sender,
         "pictures": seen,
         "prose": prose,
+        "sign": _sign,
     }
+
+
+@lru_cache(maxsize=32)
+def _sign(kind: str) -> Markup:
+    """A sign of the picture of a life, for its legend."""
+    return _trusted(for_screen(draw_sign(kind, LIGHT), LIGHT))
 
 
 def _seen(picture: PictureFile, root: str) -> markdown.Picture:
     """A picture as the page sees it."""
-    large = picture.large or picture.path
     return markdown.Picture(
-        root + quote(picture.path), picture.width, picture.height, root + quote(large)
+        href=root + quote(picture.path),
+        width=picture.width,
+        height=picture.height,
+        large=root + quote(picture.large or picture.path),
+        thumb=root + quote(picture.thumb or picture.path),
+        thumb_width=picture.thumb_width or picture.width,
     )
 
 
-def _rendered(theme: Theme, name: str, context: Mapping[str, Any]) -> bytes:
+def rendered(theme: Theme, name: str, context: Mapping[str, Any]) -> bytes:
+    """A template of the theme with its context, as the bytes of a page."""
     return environment(theme).get_template(name).render(context).encode()
 
 
@@ -225,7 +330,12 @@ def environment(theme: Theme) -> Environment:
         keep_trailing_newline=True,
         auto_reload=False,
     )
-    made.filters |= {"dialled": dialled, "addressed": addressed, "abroad": abroad}
+    made.filters |= {
+        "dialled": dialled,
+        "addressed": addressed,
+        "abroad": abroad,
+        "csv": figure_csv.file_name,
+    }
     return made
 
 
@@ -236,8 +346,10 @@ def _said(value: Any) -> Any:
 
 
 def _checked(name: str, svg: str) -> str:
-    if found := _UNWANTED.search(svg):
-        raise PageError(f"the chart {name} holds “{found[0]}”, which a page's policy forbids")
+    for tag in _TAG.findall(svg):
+        # What stands in quotes is a text, whatever it says.
+        if found := _UNWANTED.search(_QUOTED.sub('""', tag)):
+            raise PageError(f"the chart {name} holds “{found[0]}”, which a page's policy forbids")
     return svg
 
 

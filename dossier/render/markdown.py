@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterable, Iterator, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from functools import lru_cache
 from urllib.parse import unquote
 
@@ -23,24 +23,29 @@ _TURNING = re.compile("[\u202a-\u202e\u2066-\u2069]")
 
 @dataclass(frozen=True, slots=True)
 class Picture:
-    """Where a picture's bytes lie, seen from the page, its size in pixels, and the large one."""
+    """Where a picture's bytes lie, seen from the page; its size in pixels, a large one, a small."""
 
     href: str
     width: int
     height: int
     large: str
+    thumb: str = ""
+    thumb_width: int = 0
 
 
 @dataclass(frozen=True, slots=True)
 class Surroundings:
     """What a passage stands in: the level of the heading above it, and the pictures it may name.
 
-    `table_word` names a table's scroll region to those who can't see it.
+    `table_word` names a table's scroll region to those who can't see it.  `pages` are the pages
+    of its own site that it may lead to, as it writes them -> as they are found; a page that has
+    some is the guide's, and its headings can be led to.
     """
 
     below: int
     pictures: Mapping[str, Picture]
     table_word: str
+    pages: Mapping[str, str] = field(default_factory=dict)
 
 
 def to_html(text: str, around: Surroundings) -> str:
@@ -55,6 +60,22 @@ def to_text(text: str) -> str:
     """The passage as plain words in one line, for a summary or a description."""
     blocks = (_words(token) for token in _parser().parse(text, {"around": NOWHERE}))
     return _TURNING.sub("", " ".join(" ".join(blocks).split()))
+
+
+def headings(text: str) -> tuple[tuple[str, str], ...]:
+    """The uppermost headings of a passage that can be led to: where, and what they say."""
+    tokens = _parser().parse(text, {"around": NOWHERE})
+    named = [
+        (token.tag, _words(tokens[at + 1]))
+        for at, token in enumerate(tokens)
+        if token.type == "heading_open"
+    ]
+    first = min((tag for tag, _ in named), default="")
+    return tuple((_anchor(words), words) for tag, words in named if tag == first)
+
+
+def _anchor(words: str) -> str:
+    return re.sub(r"[^a-z0-9]+", "-", words.lower()).strip("-")
 
 
 NOWHERE = Surroundings(below=1, pictures={}, table_word="")
@@ -86,8 +107,10 @@ def _shift_headings(state: StateCore) -> None:
     """A note's headings by their rank among each other, below the page's own."""
     above: list[int] = []
     tag = ""
-    for token in state.tokens:
+    for at, token in enumerate(state.tokens):
         if token.type == "heading_open":
+            if _around(state).pages:
+                token.attrs["id"] = _anchor(_words(state.tokens[at + 1]))
             rank = int(token.tag[1])
             while above and above[-1] >= rank:
                 above.pop()
@@ -123,9 +146,12 @@ def _allowed(tokens: Iterable[Token], around: Surroundings) -> Iterator[Token]:
 
 
 def _address(href: str, around: Surroundings) -> str | None:
-    """An address as a page may carry it: abroad by a known scheme, or a picture's own."""
+    """An address as a page may carry it: abroad by a known scheme, or one of its own."""
     if _abroad(href):
         return href
+    page, mark, anchor = href.partition("#")
+    if page in around.pages:
+        return f"{around.pages[page]}{mark}{anchor}"
     known = around.pictures.get(unquote(href))
     return known.large if known else None
 

@@ -23,6 +23,8 @@ from datetime import UTC, date, datetime
 from typing import TYPE_CHECKING, Any, NoReturn
 from xml.sax.saxutils import escape
 
+from dossier.render.page_numbers import NoSuchPlaceError, set_page_numbers
+
 if TYPE_CHECKING:
     from weasyprint import Document
     from weasyprint.urls import URLFetcher
@@ -56,7 +58,7 @@ class Paper:
     """What a PDF is made of.
 
     `stand` is the date that the file bears; `language` a BCP 47 tag; `data` is attached as
-    `data_name`, described by `data_words`.
+    `data_name`, described by `data_words`, where there is any.
     """
 
     html: str
@@ -65,9 +67,9 @@ class Paper:
     author: str
     language: str
     stand: date | None
-    data: bytes
-    data_name: str
-    data_words: str
+    data: bytes = b""
+    data_name: str = ""
+    data_words: str = ""
 
 
 def write(paper: Paper, shelf: Shelf) -> bytes:
@@ -97,18 +99,23 @@ def write(paper: Paper, shelf: Shelf) -> bytes:
                 modified=stand,
                 relationship="Data",
             )
-            data: bytes = page.write_pdf(
-                finisher=lambda document, pdf: _finish(document, pdf, paper),
-                font_config=fonts,
-                stylesheets=[sheet],
-                attachments=[attached],
-                pdf_variant="pdf/a-3u",
-                pdf_tags=True,
-                pdf_identifier=_identifier(paper),
+            options = {
+                "stylesheets": [sheet],
+                "attachments": [attached] if paper.data else None,
+                "pdf_variant": "pdf/a-3u",
+                "pdf_tags": True,
+                "pdf_identifier": _identifier(paper),
+            }
+            laid = page.render(font_config=fonts, **options)
+            set_page_numbers(laid)
+            data: bytes = laid.write_pdf(
+                finisher=lambda document, pdf: _finish(document, pdf, paper), **options
             )
         except FatalURLFetchingError as error:
             message = f"{paper.title}: {error}, which isn't among the build's files."
             raise PdfError(message) from error
+        except NoSuchPlaceError as error:
+            raise PdfError(f"{paper.title}: {error}.") from error
     if found:
         _refuse(paper, tuple(dict.fromkeys(found)))
     return data
@@ -198,7 +205,8 @@ def _finish(document: Document, pdf: Any, paper: Paper) -> None:
     _scope_headers(pdf)
     _margins_as_artifacts(document, pdf)
     # The attachment stands in the list twice.
-    pdf.catalog["AF"] = type(pdf.catalog["AF"])(dict.fromkeys(pdf.catalog["AF"]))
+    if paper.data:
+        pdf.catalog["AF"] = type(pdf.catalog["AF"])(dict.fromkeys(pdf.catalog["AF"]))
     metadata = _object(pdf, pdf.catalog["Metadata"])
     metadata.stream, metadata.compress = [_xmp(paper, pdf)], False
 

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass, replace
 from functools import lru_cache, partial
 from itertools import chain
@@ -11,6 +11,8 @@ from itertools import chain
 from jinja2 import Environment, FunctionLoader, StrictUndefined
 from markupsafe import Markup, escape
 
+from dossier.charts import LIGHT
+from dossier.charts.life import draw_sign
 from dossier.edition.figures import Figure
 from dossier.edition.pages import InstrumentView
 from dossier.edition.view import Passage
@@ -26,7 +28,7 @@ DATA_NAME = "history.json"
 UNSHOWN = "[?]"
 _SHEETS = ("document", "statement")
 _SIZES = {"a4": "A4", "letter": "letter"}
-_SVG = re.compile(r"\s*(?:<\?xml[^>]*>\s*)?(?P<tag><svg\b[^>]*>)(?P<rest>.*)", re.DOTALL)
+_SVG = re.compile(r"\s*(?:<\?xml[^>]*>\s*)?<svg\b")
 _PICTURE_LINK = re.compile(rf'<a href="{SCHEME}:[^"]*"[^>]*>(.*?)</a>', re.DOTALL)
 _MEDIA = {
     ".css": "text/css",
@@ -67,9 +69,10 @@ def document(
     Raises PdfError where the renderer warns of anything else, or a link leads to where none may.
     """
     photos = {name: f"picture/{n}" for n, name in enumerate(sorted(pictures))}
+    drawn = {name: f"chart/{n}" for n, name in enumerate(sorted(charts))}
     own = _page_css(view, words, theme)
     paper = Paper(
-        html=_html(view, charts, photos, words, theme),
+        html=_html(view, drawn, photos, words, theme),
         css="\n".join((*(theme.text(f"print/{name}.css") for name in _SHEETS), own)),
         title=_title(view),
         author=view.sender.name,
@@ -79,14 +82,36 @@ def document(
         data_name=DATA_NAME,
         data_words=words("The figures of this document as JSON"),
     )
-    shelf = _shelf({photos[name]: pictures[name] for name in photos}, theme)
+    shown = {photos[name]: pictures[name] for name in photos}
     try:
-        return write(paper, shelf)
+        return write(paper, page_shelf({**shown, **_drawn(charts, drawn, {})}, theme))
     except MissingSignsError as error:
         # An emoji is no reason to leave a dossier unmade: it stays on the page and in the data.
-        shown = str.maketrans(dict.fromkeys(error.signs, UNSHOWN))
-        plain = replace(paper, html=paper.html.translate(shown), css=paper.css.translate(shown))
-        return write(plain, shelf)
+        shown |= _drawn(charts, drawn, _unshown(error.signs))
+        return write(shown_without(paper, error.signs), page_shelf(shown, theme))
+
+
+def _drawn(
+    charts: Mapping[str, str], places: Mapping[str, str], shown: Mapping[int, str]
+) -> dict[str, bytes]:
+    """The charts by their places, their letters replaced as `shown` says.
+
+    They stand in the page as pictures: as part of its text each of their lines would be styled.
+    """
+    for name, svg in charts.items():
+        if not _SVG.match(svg):
+            raise PdfError(f"The chart {name} is no SVG.")
+    return {places[name]: svg.translate(shown).encode() for name, svg in charts.items()}
+
+
+def shown_without(paper: Paper, signs: Iterable[str]) -> Paper:
+    """The paper with UNSHOWN for each of these signs, which no font has."""
+    shown = _unshown(signs)
+    return replace(paper, html=paper.html.translate(shown), css=paper.css.translate(shown))
+
+
+def _unshown(signs: Iterable[str]) -> dict[int, str]:
+    return str.maketrans(dict.fromkeys(signs, UNSHOWN))
 
 
 def _title(view: InstrumentView) -> str:
@@ -95,17 +120,18 @@ def _title(view: InstrumentView) -> str:
 
 def _html(
     view: InstrumentView,
-    charts: Mapping[str, str],
+    drawn: Mapping[str, str],
     photos: Mapping[str, str],
     words: Words,
     theme: Theme,
 ) -> str:
+    """The page; `drawn` and `photos` are what the shelf holds, by figure id and file name."""
     figures = tuple(_figures(view))
     chapters = _chapters(view, figures, words)
     addresses = {name: f"{SCHEME}:{path}" for name, path in photos.items()}
     name = "document" if view.statement is None else "statement"
     return (
-        _environment(theme)
+        environment(theme)
         .get_template(f"print/{name}.html")
         .render(
             view=view,
@@ -113,7 +139,7 @@ def _html(
             title=_title(view),
             chapters=chapters,
             figures=figures,
-            charts={f.id: _titled(charts[f.id], f) for f in figures if f.id in charts},
+            charts={name: f"{SCHEME}:{path}" for name, path in drawn.items()},
             photos=addresses,
             anchors=_anchors(view, figures),
             problems=sorted(view.problems, key=lambda line: not line.is_open),
@@ -122,13 +148,15 @@ def _html(
             author_line=_author(view),
             reach=tuple(_reach(view)),
             data_name=DATA_NAME,
+            sign=_sign,
             prose=partial(_prose, photos=addresses, words=words),
         )
     )
 
 
 @lru_cache(maxsize=8)
-def _environment(theme: Theme) -> Environment:
+def environment(theme: Theme) -> Environment:
+    """The templates of what is printed: strict, and with all escaped."""
     return Environment(
         loader=FunctionLoader(theme.text),
         autoescape=True,
@@ -200,13 +228,9 @@ def _anchors(view: InstrumentView, figures: tuple[Figure, ...]) -> set[str]:
     return {visit.anchor for visit in view.visits} | tables
 
 
-def _titled(svg: str, figure: Figure) -> Markup:
-    """The chart to stand in the page, with its text alternative, which is read from a title."""
-    parts = _SVG.fullmatch(svg)
-    if parts is None:
-        raise PdfError(f"The chart {figure.id} is no SVG.")
-    title = "" if parts["rest"].startswith("<title") else f"<title>{escape(figure.alt)}</title>"
-    return Markup(f"{parts['tag']}{title}{parts['rest']}")  # noqa: S704  # made by our charts
+def _sign(kind: str) -> Markup:
+    """A sign of the picture of a life, beside its word."""
+    return Markup(draw_sign(kind, replace(LIGHT, ground="#ffffff")))  # noqa: S704  # made by our charts
 
 
 def _prose(passage: Passage, below: int, photos: Mapping[str, str], words: Words) -> Markup:
@@ -260,7 +284,7 @@ def _quoted(text: str) -> str:
     return '"' + re.sub(r'["\\\x00-\x1f<]', lambda found: f"\\{ord(found[0]):x} ", text) + '"'
 
 
-def _shelf(bodies: Mapping[str, bytes], theme: Theme) -> Shelf:
+def page_shelf(bodies: Mapping[str, bytes], theme: Theme) -> Shelf:
     """What the renderer may fetch: the pictures given, and the theme's fonts."""
 
     def find(path: str) -> tuple[bytes, str] | None:

@@ -8,9 +8,11 @@ from datetime import date
 
 from dossier.diagnostics import Diagnostic, Severity
 from dossier.edition import LinkRow, Listed, Voice, bench_index
+from dossier.edition.style_view import style_view
 from dossier.model import Notebook
 from dossier.publish.state import Link
 from dossier.sites.clients import Sites
+from dossier.sites.logo import NO_LOGO, Logo
 from dossier.store import Content
 from dossier.tasks import Made
 from dossier.theme import Theme
@@ -24,6 +26,7 @@ class Ground:
     voice: Voice
     theme: Theme
     today: date
+    logo: Logo = NO_LOGO
 
 
 def bench_tree(
@@ -34,10 +37,12 @@ def bench_tree(
     findings: tuple[Diagnostic, ...],
 ) -> dict[str, Content]:
     """All of the bench's pages, by path below its folder; it is never uploaded."""
+    from dossier.guide.site import FOLDER, guide_tree
     from dossier.render import html
-    from dossier.render.assets import site_assets
+    from dossier.render.assets import script, site_assets
+    from dossier.render.style_page import style_files
 
-    notebook, voice, theme = ground.notebook, ground.voice, ground.theme
+    notebook, voice, theme, logo = ground.notebook, ground.voice, ground.theme, ground.logo
     listed = Listed(
         rows=sites.bench_rows,
         due=tuple(row for one in made.values() for row in one.due),
@@ -47,12 +52,17 @@ def bench_tree(
     told = tuple(str(one) for one in findings if one.severity is not Severity.INFO)
     view = bench_index(notebook.shop, voice, ground.today, listed, addresses, told)
     words = voice.words
+    guide = guide_tree(notebook.shop, view.sender, theme, logo.pictures)
     return {
         **sites.bench,
-        **site_assets(theme, view.sender),
-        "index.html": html.bench_index(view, words, theme),
-        "due.html": html.bench_due(view, words, theme),
-        "open.html": html.bench_open(view, words, theme),
+        **{f"{FOLDER}/{path}": page for path, page in guide.items()},
+        **site_assets(theme, view.sender, "bench"),
+        **logo.files,
+        script(theme, "sift"): theme.files["screen/sift.js"],
+        "index.html": html.bench_index(view, words, theme, logo.pictures),
+        "due.html": html.bench_due(view, words, theme, logo.pictures),
+        "open.html": html.bench_open(view, words, theme, logo.pictures),
+        **style_files(style_view(notebook.shop, voice), words, theme, logo.pictures),
     }
 
 
@@ -61,7 +71,7 @@ def _address(link: Link, notebook: Notebook) -> LinkRow:
     instrument = notebook.instruments.get(link.target.partition("/")[2])
     return LinkRow(
         client=client.name if client else link.client,
-        opens=instrument.title if instrument else "",
+        opens=link.statement or (instrument.title if instrument else ""),
         address=f"{link.token}/",
         label=link.label,
         made=link.made,

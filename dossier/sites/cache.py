@@ -8,7 +8,8 @@ day is not in it: with what was made stands the span of days on which the same w
 from __future__ import annotations
 
 import hashlib
-from collections.abc import Iterable
+from collections.abc import Callable, Iterable
+from contextlib import suppress
 from dataclasses import dataclass, replace
 from datetime import date
 from functools import cache
@@ -18,11 +19,11 @@ from typing import Any
 from pydantic import TypeAdapter, ValidationError
 
 from dossier.edition.pages import DueRow, InstrumentRow, OpenRow
-from dossier.store import Held, Store, bytes_of, write_whole
+from dossier.sites.program import program
+from dossier.store import Content, Held, Memory, Store, bytes_of, write_whole
 from dossier.tasks import Job, Made
 
-FOLDER, ENTRIES, BYTES = "cache", "made", "bytes"
-ENGINES = ("weasyprint", "altair", "vl-convert-python", "pillow", "jinja2", "babel")
+ENTRIES, BYTES, SHARED, NOTES, PARTS = "made", "bytes", "shared", "notes", "parts"
 
 
 @dataclass(frozen=True, slots=True)
@@ -40,6 +41,7 @@ class _Entry:
     said: tuple[str, ...]
     limits: tuple[str, ...]
     steady: tuple[date, date]
+    recalled: tuple[str, ...]
 
 
 @dataclass(frozen=True, slots=True)
@@ -52,8 +54,27 @@ class Cache:
     def _store(self) -> Store:
         return Store(self.folder / BYTES)
 
+    @property
+    def parts(self) -> Memory:
+        """What remembers charts, pictures and documents."""
+        return Memory(self.folder / PARTS, program())
+
+    @property
+    def notes(self) -> Memory:
+        """What remembers what the notes of an instrument say."""
+        return Memory(self.folder / NOTES, program())
+
     def made(self, key: str, today: date) -> Made | None:
-        """What a job of that key gives on a day; None where it isn't known or no longer whole."""
+        """What a job of that key gives on a day; None where it isn't known or no longer whole.
+
+        A cache that can't be read costs this build time, and nothing else.
+        """
+        try:
+            return self._made(key, today)
+        except OSError:
+            return None
+
+    def _made(self, key: str, today: date) -> Made | None:
         entry = self._entry(key)
         if entry is None or not entry.steady[0] <= today <= entry.steady[1]:
             return None
@@ -93,17 +114,49 @@ class Cache:
             bench={path: Held(store, one) for path, one in bench.items()},
         )
 
+    def shared(self, name: str, make: Callable[[], bytes]) -> Content:
+        """A file that all sites share, made where no build made it yet.
+
+        Its name has to change with what it is made by.
+        """
+        path = self.folder / SHARED / name
+        try:
+            key = path.read_text("ascii", errors="replace")
+        except OSError:
+            key = ""
+        if self._store.has(key):
+            return Held(self._store, key)
+        data = make()
+        try:
+            key = self._store.put(data)
+            path.parent.mkdir(0o700, parents=True, exist_ok=True)
+            write_whole(path, key.encode(), 0o600, durable=False)
+        except OSError:
+            return data
+        return Held(self._store, key)
+
     def sweep(self, keys: Iterable[str]) -> None:
-        """Forget all but these, so that the cache is never larger than the shop."""
+        """Forget all but these, so that the cache is never larger than the shop.
+
+        What can't be removed now is removed by a later build.
+        """
+        with suppress(OSError):
+            self._sweep(keys)
+
+    def _sweep(self, keys: Iterable[str]) -> None:
         wanted = set(keys)
-        kept: set[str] = set()
+        shared = (self.folder / SHARED).glob("*")
+        kept = {path.read_text("ascii", errors="replace") for path in shared}
+        parts: set[str] = set()
         for path in (self.folder / ENTRIES).glob("*"):
             entry = self._entry(path.name) if path.name in wanted else None
             if entry is None:
                 path.unlink(missing_ok=True)
             else:
                 kept |= {*entry.owner.values(), *entry.bench.values()}
+                parts |= set(entry.recalled)
         self._store.sweep(kept)
+        self.parts.sweep(parts)
 
     def _path(self, key: str) -> Path:
         return self.folder / ENTRIES / key
@@ -149,22 +202,6 @@ def key_for(job: Job) -> str:
 
 
 _LOGS: Any = {"rooms": {"__all__": {"logs"}}}
-
-
-@cache
-def program() -> str:
-    """The program itself: the sum of its sources and the versions of what draws and sets."""
-    from importlib.metadata import version
-
-    total = hashlib.sha256()
-    package = Path(__file__).resolve().parent.parent
-    for path in sorted(package.rglob("*")):
-        if path.suffix in (".py", ".mo"):
-            total.update(path.relative_to(package).as_posix().encode() + b"\0")
-            total.update(path.read_bytes())
-    for engine in ENGINES:
-        total.update(f"{engine} {version(engine)}\0".encode())
-    return total.hexdigest()
 
 
 def _shallow(value: Made | _Entry) -> dict[str, Any]:

@@ -12,6 +12,7 @@ from pydantic import TypeAdapter
 from dossier.edition.pages import InstrumentRow
 from dossier.edition.view import plain
 from dossier.model import Notebook
+from dossier.publish.check import tokens_in
 from dossier.publish.kept import Keeping, Kept
 from dossier.store import Content
 from dossier.tasks import SINGLE, Made
@@ -98,12 +99,14 @@ def assemble(
     made: Mapping[str, Made],
     standing: frozenset[str],
     front: Front,
+    addresses: Mapping[str, str],
 ) -> Sites:
     """Every client's site.
 
     `made` are the instruments built now; `standing` the clients whose pages stay as they are
     (on hold, not asked for, or with a file that can't be read).  Of an instrument that was not
     built, the last good pages stand for the client that they were published for, and for no other.
+    `addresses` are all tokens ever given, with what each opens today, or "".
     """
     sites: dict[str, Mapping[str, Content]] = {}
     singles: dict[str, Mapping[str, Content]] = {}
@@ -127,6 +130,9 @@ def assemble(
             sites[client] = _site(tuple(there.values()), first)
         alone = {f"{client}/{name}": _single(name, page) for name, page in there.items()}
         singles |= {target: files for target, files in alone.items() if INDEX in files}
+    reached = sites.keys() | singles.keys()
+    shut = frozenset(token for token, opens in addresses.items() if opens not in reached)
+    bench = [page for page in bench if page.name[6:] in made or not _leads_to(page, shut)]
     return Sites(
         sites=sites,
         singles=singles,
@@ -149,6 +155,13 @@ def _part(name: str, client: str, made: Made | None, keeping: Keeping, stands: b
         last = keeping.kept(f"instrument:{name}", client)
         return _Part(last, bench, keeping.said.get(f"{client}/{name}", ()))
     return _Part(Kept(f"instrument:{name}", client, made.owner, _note(made.row)), bench, made.said)
+
+
+def _leads_to(page: Kept, tokens: frozenset[str]) -> bool:
+    """Whether a page of the bench leads to one of these addresses, which open nothing now."""
+    return any(
+        tokens_in(content, tokens) for path, content in page.files.items() if path.endswith(".html")
+    )
 
 
 def _first(client: str, there: Mapping[str, Kept], front: Front) -> Kept | None:

@@ -8,7 +8,7 @@ from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from datetime import date
 from pathlib import Path
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 from dossier import __version__
 from dossier.checks.leaving import given_away
@@ -28,8 +28,12 @@ from dossier.publish.issued import (
     write_issued,
 )
 from dossier.quantities import suggest
-from dossier.read import open_folder, read_sources
+from dossier.read import list_folder, read_sources
 from dossier.theme import Theme, find_theme
+
+if TYPE_CHECKING:
+    from dossier.edition.view import Clip
+    from dossier.pictures import Picture
 
 LOCK_SECONDS = 30.0
 PDF, PAGE = "statement.pdf", "index.html"
@@ -85,7 +89,9 @@ def issue(request: IssueRequest) -> IssueOutcome:
     """
     edition = _edition(request.edition)
     with one_build(request.state, LOCK_SECONDS):
-        sources = open_folder(request.content)
+        sources, trouble = list_folder(request.content)
+        if sources is None:
+            return IssueOutcome(trouble)
         notebook, found = read_sources(sources, request.today)
         if notebook is None:
             return IssueOutcome(in_order(found))
@@ -178,10 +184,11 @@ def statement_files(
 ) -> dict[str, bytes]:
     """The page, the document and the data of a statement, by their paths in its folder.
 
-    Only the pictures that the statement shows are looked at, so that prose can bring in no other.
-    Raises PictureError, PdfError and PageError.
+    Only the pictures and recordings that the statement shows are looked at, so that prose can bring
+    in no other.  Raises PictureError, RecordingError, PdfError and PageError.
     """
     from dossier.charts import LIGHT, draw, for_screen
+    from dossier.recordings import recording
     from dossier.render.assets import site_assets
     from dossier.render.data import history_json
     from dossier.render.html import Beside, PictureFile, instrument_page
@@ -189,20 +196,27 @@ def statement_files(
     from dossier.words import load
 
     words = load(history.shop.locale)
-    files: dict[str, bytes] = {**site_assets(theme, view.sender)}
+    files: dict[str, bytes] = {**site_assets(theme, view.sender, "statement")}
     pages: dict[str, PictureFile] = {}
     paper: dict[str, bytes] = {}
     for name, data in _pictures(view, history, sources).items():
-        small, large, made = _made(data, name)
-        files |= {small: made.small, large: made.large}
-        pages[name] = PictureFile(small, made.width, made.height, large)
+        is_logo = name == view.sender.logo
+        made, (small, large, thumb) = _made(data, name, is_logo=is_logo)
+        files |= {small: made.small, large: made.large, thumb: made.thumb}
+        pages[name] = PictureFile(small, made.width, made.height, large, thumb, made.thumb_width)
         paper[name] = made.small
+    clips: dict[str, str] = {}
+    for clip in _clips(view):
+        data = _opened(sources, f"instruments/{history.instrument.id}/media/{clip.file}")
+        bare = recording(data, clip.file, is_film=clip.is_film)
+        clips[clip.file] = _path(bare.data, bare.suffix)
+        files[clips[clip.file]] = bare.data
     parts = view.statement.parts if view.statement else ()
     figures = tuple(figure for part in parts for figure in part.figures)
     screen, printed = draw(figures, LIGHT, "screen"), draw(figures, LIGHT, "print")
     ready = {name: for_screen(svg, LIGHT) for name, svg in screen.items()}
     data = history_json(view)
-    beside = Beside(pdf=PDF, data=HISTORY)
+    beside = Beside(pdf=PDF, data=HISTORY, clips=clips)
     return {
         **files,
         PAGE: instrument_page(view, ready, pages, words, theme, "", beside),
@@ -241,15 +255,26 @@ def _opened(sources: Mapping[str, bytes], path: str) -> bytes:
         raise PictureError(f"{path} cannot be opened: {error.strerror or error}.") from error
 
 
-def _made(data: bytes, name: str) -> tuple[str, str, Any]:
-    from dossier.pictures import picture
+def _made(data: bytes, name: str, *, is_logo: bool) -> tuple[Picture, tuple[str, str, str]]:
+    """A picture made anew, and the paths of its three sizes by their content."""
+    from dossier.pictures import LOGO_SIDE, THUMB_SIDE, picture
 
-    made = picture(data, name)
+    made = picture(data, name, LOGO_SIDE if is_logo else THUMB_SIDE)
 
-    def path(one: bytes) -> str:
-        return f"assets/{hashlib.sha256(one).hexdigest()[:16]}{made.suffix}"
+    small, large, thumb = (
+        _path(one, made.suffix) for one in (made.small, made.large, made.thumb)
+    )
+    return made, (small, large, thumb)
 
-    return path(made.small), path(made.large), made
+
+def _path(data: bytes, suffix: str) -> str:
+    return f"assets/{hashlib.sha256(data).hexdigest()[:16]}{suffix}"
+
+
+def _clips(view: InstrumentView) -> tuple[Clip, ...]:
+    """The recordings that the statement plays."""
+    parts = view.statement.parts if view.statement else ()
+    return tuple(clip for part in parts for note in part.notes for clip in note.clips)
 
 
 def _write(

@@ -2,9 +2,8 @@
 
 from __future__ import annotations
 
-import multiprocessing
 from collections.abc import Callable, Iterable, Iterator, Mapping
-from concurrent.futures import ProcessPoolExecutor, as_completed
+from contextlib import closing
 from datetime import date
 
 from dossier.analysis.hands import theirs_since
@@ -13,9 +12,11 @@ from dossier.model import History, Notebook
 from dossier.pictures import PictureError, picture
 from dossier.publish.kept import Keeping
 from dossier.read import Sources
+from dossier.recordings import RecordingError
 from dossier.render.html import PageError
 from dossier.sites.cache import Cache
 from dossier.sites.clients import instruments_of
+from dossier.sites.workers import LostWorkerError, Workers, over
 from dossier.tasks import Job, Made, make
 from dossier.theme import Theme
 
@@ -34,8 +35,8 @@ def jobs(
 ) -> tuple[tuple[Job, ...], tuple[Diagnostic, ...]]:
     """A job for every instrument that could be read, by slug, and an error for each other file.
 
-    A picture that can't be opened stops its own instrument, the shop's logo all of them; so does
-    a change of hands without a date.
+    A picture or recording that can't be opened stops its own instrument, the shop's logo all of
+    them; so does a change of hands without a date.
     """
     owned = instruments_of(notebook, keeping)
     logo, fault = _logo(notebook, sources)
@@ -67,11 +68,11 @@ def jobs(
 
 
 def _media(history: History, sources: Sources) -> tuple[dict[str, bytes], tuple[Diagnostic, ...]]:
-    """The pictures that the pages show, by the name that the notes give them."""
+    """The pictures and recordings of the pages, by the name that the notes give them."""
     instrument = history.instrument
     media: dict[str, bytes] = {}
     faults: list[Diagnostic] = []
-    for name, place in sorted(_pictures(history).items()):
+    for name, place in sorted(_files(history).items()):
         try:
             media[name] = sources[f"instruments/{instrument.id}/media/{name}"]
         except OSError as error:
@@ -79,13 +80,12 @@ def _media(history: History, sources: Sources) -> tuple[dict[str, bytes], tuple[
     return media, tuple(faults)
 
 
-def _pictures(history: History) -> dict[str, Span]:
-    """Every picture that the notes of an instrument name, with the place of its line."""
+def _files(history: History) -> dict[str, Span]:
+    """Every picture and recording that the notes of an instrument name, with its line."""
     instrument = history.instrument
     named = {instrument.photo: instrument.place_of("photo")} if instrument.photo else {}
     for photo in (photo for visit in history.visits for photo in visit.photos):
-        if photo.kind == "picture":
-            named[photo.file] = photo.span
+        named[photo.file] = photo.span
     return named
 
 
@@ -139,13 +139,16 @@ def _unread(name: str, place: Span, error: OSError, stops: str) -> Diagnostic:
 
 
 def make_all(
-    keys: Mapping[str, Job], cache: Cache, processes: int, tell: Tell
+    keys: Mapping[str, Job],
+    cache: Cache,
+    workers: Workers,
+    tell: Tell,
+    work: Callable[[Job], Made] | None = None,
 ) -> tuple[dict[str, Made], tuple[Diagnostic, ...]]:
     """Every job's result by instrument, and an error for each that failed.
 
     `keys` are the jobs by their key in the cache, which is asked first.  One that fails stops no
-    other.  Workers are started afresh and not forked: a process that has drawn a chart can't be
-    forked.
+    other.  `work` is a way of the caller's own that gives what `make` gives.
     """
     made: dict[str, Made] = {}
     failed: list[Diagnostic] = []
@@ -155,13 +158,14 @@ def make_all(
             made[known.instrument] = known
     key_of = {job.history.instrument.id: key for key, job in keys.items()}
     rest = tuple(job for name, job in _by_name(keys.values()) if name not in made)
-    for done, (job, result) in enumerate(_results(rest, processes), 1):
-        name = job.history.instrument.id
-        if isinstance(result, Made):
-            made[name] = cache.keep(key_of[name], result)
-        else:
-            failed.append(_failure(job.history, result))
-        tell("Building", done, len(rest))
+    with closing(over(workers, work or make, rest)) as results:
+        for done, (job, result) in enumerate(results, 1):
+            name = job.history.instrument.id
+            if isinstance(result, Made):
+                made[name] = cache.keep(key_of[name], result)
+            else:
+                failed.append(_failure(job.history, result))
+            tell("Building", done, len(rest))
     return dict(sorted(made.items())), tuple(failed)
 
 
@@ -169,44 +173,23 @@ def _by_name(wanted: Iterable[Job]) -> Iterator[tuple[str, Job]]:
     return ((job.history.instrument.id, job) for job in wanted)
 
 
-def _results(wanted: tuple[Job, ...], processes: int) -> Iterator[tuple[Job, Made | Exception]]:
-    if processes == 1 or len(wanted) < 2:
-        for job in wanted:
-            yield job, _tried(job)
-        return
-    context = multiprocessing.get_context("forkserver")
-    with ProcessPoolExecutor(min(processes, len(wanted)), mp_context=context) as pool:
-        futures = {pool.submit(_tried, job): job for job in wanted}
-        for future in as_completed(futures):
-            error = future.exception()
-            if error is None:
-                yield futures[future], future.result()
-            elif isinstance(error, Exception):
-                yield futures[future], error
-
-
-def _tried(job: Job) -> Made | Exception:
-    try:
-        return make(job)
-    except Exception as error:  # noqa: BLE001  # one instrument's fault must not stop the others
-        return error
-
-
 def _failure(history: History, error: Exception) -> Diagnostic:
-    """The error of an instrument that could not be made, at its picture's line if that is why."""
+    """The error of an instrument that could not be made, at its file's line if that is why."""
     from dossier.render.pdf import PdfError
 
     name = history.instrument.id
     place = Span(f"instruments/{name}/instrument.md")
-    if isinstance(error, PictureError):
-        named = (at for file, at in _pictures(history).items() if str(error).startswith(f"{file} "))
+    if isinstance(error, PictureError | RecordingError):
+        named = (at for file, at in _files(history).items() if str(error).startswith(f"{file} "))
         place = next(named, place)
-    plain = isinstance(error, PictureError | PageError | PdfError)
+    lost = isinstance(error, LostWorkerError)
+    plain = lost or isinstance(error, PictureError | RecordingError | PageError | PdfError)
     what = str(error) if plain else f"{type(error).__name__}: {error}"
+    hint = "" if plain else "This is a fault of the program; the notes are not to blame."
     return Diagnostic(
         "not-built",
         f"The pages of {name} could not be made. {what}",
         place,
-        "" if plain else "This is a fault of the program; the notes are not to blame.",
+        "The memory may have run out: close other programs and build again." if lost else hint,
         stops=(f"instrument:{name}",),
     )

@@ -115,6 +115,8 @@ def test_axe_finds_no_fault(
     for name in demo_pages:
         open_page(page, f"{demo_origin}/{name}")
         findings += told(axe(page), name)
+    if medium == "print":  # WCAG 2.2, 2.5.8 (target size) is of pointers, and paper has none
+        findings = [finding for finding in findings if ": target-size:" not in finding]
     assert findings == []
 
 

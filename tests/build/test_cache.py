@@ -2,18 +2,23 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
 from dataclasses import replace
 from datetime import date
 from pathlib import Path
+from typing import Any
 
 import pytest
 
 from dossier.build import Request, run
+from dossier.charts import Medium
+from dossier.edition.figures import Figure
+from dossier.edition.pages import InstrumentView
 from dossier.publish.kept import load_kept
 from dossier.read import open_folder, read_sources
-from dossier.sites import cache, jobs
-from dossier.tasks import Job, Made, make
+from dossier.sites import cache, idle, jobs, recalling
+from dossier.store import Memory
+from dossier.tasks import Hand, Job, Made, PlainHand, make
 from dossier.theme import find_theme, theme_of
 from tests.build.small_shop import TODAY, VISIT, Shop, errors
 
@@ -23,16 +28,16 @@ def made(monkeypatch: pytest.MonkeyPatch) -> list[str]:
     """The instruments that are really made, one after the other."""
     names: list[str] = []
 
-    def told(job: Job) -> Made:
+    def told(job: Job, hand: Hand | None = None) -> Made:
         names.append(job.history.instrument.id)
-        return make(job)
+        return make(job, hand)
 
-    monkeypatch.setattr(jobs, "make", told)
+    monkeypatch.setattr(recalling, "make", told)
     return names
 
 
 def entries(shop: Shop) -> list[Path]:
-    found = sorted((shop.state / cache.FOLDER).rglob("*"))
+    found = sorted((shop.state / idle.FOLDER).rglob("*"))
     assert found
     return [path for path in found if path.is_file()]
 
@@ -113,7 +118,7 @@ def job(shop: Shop) -> Job:
     sources = open_folder(shop.content)
     notebook, _ = read_sources(sources, TODAY)
     assert notebook is not None
-    keeping, _ = load_kept(shop.state)
+    keeping, _ = load_kept(shop.state, lambda: "")
     wanted, _ = jobs.jobs(notebook, keeping, sources, find_theme(), {}, TODAY, pdf=True)
     return wanted[0]
 
@@ -150,3 +155,34 @@ def test_the_cache_is_no_larger_than_the_shop(shop: Shop, made: list[str]) -> No
         shop.good()
     assert len(entries(shop)) == before
     assert made[3:] == ["heron"] * 3
+
+
+def test_a_changed_sentence_draws_no_chart_and_what_the_bench_reads_sets_no_owners_page(
+    shop: Shop,
+) -> None:
+    drawn: list[str] = []
+    printed: list[str] = []
+
+    class Told(PlainHand):
+        def draw(self, figures: tuple[Figure, ...], medium: Medium) -> Mapping[str, str]:
+            drawn.extend(one.id for one in figures)
+            return super().draw(figures, medium)
+
+        def document(self, view: InstrumentView, *_: Any) -> bytes:
+            printed.append(view.edition)
+            return b"%PDF-" + repr(view).encode()
+
+    maker = recalling.Maker(Memory(shop.root / "parts", "1"), Told())
+    first = maker(job(shop))
+    assert drawn
+    assert printed == ["owner", "bench"]
+    del drawn[:], printed[:]
+    assert maker(job(shop)) == first
+    shop.says(VISIT, "The wren", "The small wren")
+    second = maker(job(shop))
+    assert (drawn, printed) == ([], ["owner", "bench"])
+    assert second != first
+    del printed[:]
+    shop.says(VISIT, "---\nThe small", "---\n::: bench\nMoth.\n:::\nThe small")
+    assert maker(job(shop)).owner == second.owner
+    assert (drawn, printed) == ([], ["bench"])

@@ -3,11 +3,14 @@
 from __future__ import annotations
 
 import shutil
+from datetime import timedelta
 
 import pytest
 
 from dossier.build import UnknownClientError
-from tests.build.small_shop import NOTES, VISIT, Shop, errors
+from dossier.publish.kept import load_kept
+from dossier.publish.state import State, load_state, save_state
+from tests.build.small_shop import NOTES, TODAY, VISIT, Shop, errors
 from tests.publish.shop import files
 from tests.site.test_links import faults, read_site
 
@@ -94,6 +97,19 @@ def test_a_bad_note_keeps_its_instrument_and_its_neighbour_goes_on(shop: Shop) -
     assert {path: after[path] for path in wren} == {path: before[path] for path in wren}
     assert "The lid creaks." in after["robin/index.html"].decode()
     assert "Room 12" in after["index.html"].decode()
+    assert faults(read_site(shop.out)) == []
+
+
+def test_a_new_look_reaches_all_but_a_page_that_is_kept_which_has_its_old_one(shop: Shop) -> None:
+    shop.good()
+    old = shop.bench()["wren/index.html"]
+    shop.write("instruments/wren/visits/2026-05-04.md", "---\nraeson: x\n---\nThe lid creaks.\n")
+    shop.says("shop.md", "interval: 1 year", "interval: 1 year\naccent: '#2f5d50'")
+    outcome = shop.build()
+    assert (outcome.published, outcome.kept) == (True, ("wren",))
+    bench = shop.bench()
+    assert bench["wren/index.html"] == old
+    assert sum(path.startswith("assets/site-") for path in bench) == 2
     assert faults(read_site(shop.out)) == []
 
 
@@ -289,3 +305,34 @@ def test_a_bad_shop_file_leaves_all_owners_pages_as_they_stand(
 def kept_of(shop: Shop, text: bytes) -> bool:
     """Whether the kept pages say it."""
     return any(text in data for data in files(shop.state / "kept").values())
+
+
+BROKEN = "---\nraeson: x\n---\nThe hinge.\n"
+
+
+@pytest.mark.parametrize("note", [HOLD, BROKEN], ids=["on hold", "can't be read"])
+@pytest.mark.parametrize("end", ["withdrawn", "last day"])
+def test_kept_pages_end_with_their_link(shop: Shop, note: str, end: str) -> None:
+    """What is only kept is shown no longer than what is made, and then forgotten."""
+    shop.good()
+    marsh = shop.site("marsh")
+    shop.write("instruments/heron/visits/2026-05-04.md", note)
+    shop.build()
+    assert shop.site("marsh") == marsh
+    assert kept_of(shop, b"The heron upright")
+    state, _ = load_state(shop.state, shop.out)
+    assert state is not None
+    day = TODAY - timedelta(days=1)
+    change = {"withdrawn": TODAY} if end == "withdrawn" else {"last_day": day}
+    links = [
+        link.model_copy(update=change) if link.client == "marsh" else link for link in state.links
+    ]
+    save_state(shop.state, State(links=tuple(links)))
+    assert shop.build().published
+    assert b"The heron upright" not in b"".join(shop.public().values())
+    assert not [name for name in kept_names(shop) if name.endswith((":heron", ":marsh"))]
+
+
+def kept_names(shop: Shop) -> list[str]:
+    keeping, _ = load_kept(shop.state, lambda: "")
+    return list(keeping.entries)

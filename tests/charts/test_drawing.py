@@ -13,6 +13,7 @@ import pytest
 
 from dossier import charts
 from dossier.charts.palette import tokens
+from dossier.charts.svg import tidy
 from dossier.edition.figures import Figure
 from tests.charts import samples
 
@@ -169,3 +170,23 @@ def test_two_processes_draw_the_same_bytes(screen: dict[str, str], repo: Path) -
     there = dict(line.split() for line in run.stdout.splitlines())
     here = {name: hashlib.sha256(svg.encode()).hexdigest() for name, svg in screen.items()}
     assert there == here
+
+
+def test_a_line_through_many_points_is_told_by_its_steps() -> None:
+    """Steps are between rounded places: a hundred of 0.14 end where the line ended."""
+    points = "".join(f"L{n * 0.14:.2f},{n * 2}" for n in range(1, 101))
+    drawn = (f"M0,0{points}", "M1.26,2L3,4.05L5,1Z", "M0,0L9,9M4,4L2,3L5,1Z")
+    raw = "<svg>" + "".join(f'<path d="{path}"/>' for path in drawn) + "</svg>"
+    line, area, stroke = (
+        str(path.get("d")) for path in parsed(tidy(raw, "", "x", sized=False))[1:]
+    )
+    steps = [[float(n) for n in step.split(",")] for step in line.removeprefix("M0,0l").split(" ")]
+    assert [round(sum(way), 1) for way in zip(*steps, strict=True)] == [14.0, 200.0]
+    assert (area, stroke) == ("M1.3,2l1.7,2 2,-3Z", "M0,0l9,9M4,4l-2,-1 3,-2Z")
+
+
+def test_an_end_of_a_line_at_nought_needs_no_words_and_that_of_a_gradient_does() -> None:
+    raw = '<svg><line x2="376.04" y2="0"/><linearGradient x1="0" x2="0" y2="1"/></svg>'
+    line, gradient = list(parsed(tidy(raw, "", "x", sized=False)))[1:]
+    assert line.attrib == {"x2": "376"}
+    assert gradient.attrib == {"x1": "0", "x2": "0", "y2": "1"}

@@ -7,8 +7,8 @@ import pytest
 
 from dossier.checks import run_checks
 from dossier.diagnostics import Diagnostic, Severity
-from dossier.read.files import Sources
 from dossier.read.notebook import read_sources
+from dossier.sources import Sources
 
 TODAY = date(2026, 11, 25)
 

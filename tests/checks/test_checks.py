@@ -13,7 +13,6 @@ UNLIKELY = {
     "leave below pitch: rusty wire\n"
     "humidity equipment: fitted 2019-01-01, next service 2020-01\n---\n",
     "instruments/heron/media/pins.jpg": "x",
-    "instruments/heron/media/bass.mp3": "x",
     "instruments/heron/visits/1890-01-01.md": "---\nfound: 3 flat\n---\n",
     "instruments/heron/visits/2026-01-01.md": """
         ---
@@ -30,11 +29,10 @@ UNLIKELY = {
         photos:
           - pins.jpg
           - pins.jpg
-        audio: bass.mp3
         condition:
           keys: poor
         ---
-        Ask Tamsin Fennimarsh or Thistlewood, 7 Otterbank Lane, +999 555 0142, a@b.example.
+        Ask Tamsin Fennimarsh or Thistlewood, 7 Otterbank Lane, +999 555 0142, a@b.example. 🎹
         """,
     "instruments/heron/visits/2026-02-01.md": """
         ---
@@ -57,6 +55,7 @@ UNLIKELY = {
         found: 70 flat
         left: on pitch
         work: tuning
+        next: look at the raise, spring
         ---
         """,
     "instruments/eider/instrument.md": f"{HEAD}provenance: 2020 sold, to thistlewood\n---\n",

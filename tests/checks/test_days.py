@@ -34,6 +34,19 @@ def test_a_visit_before_the_first_place_that_is_known(told: Told) -> None:
     assert told({FILE: nowhere, "2014-03-14": VISIT}) == []
 
 
+def test_a_season_that_is_asked_for_while_it_lasts(told: Told) -> None:
+    assert told(note("next: tuning, spring")) == only(
+        f'{NOTE}:2:15: warning: "tuning" is taken for 2027-03-01 to 2027-05-31, for the visit '
+        "itself was in that season. Write the year, as in spring 2027, or a month."
+    )
+    assert told(note("next: spring")) == only(
+        f"{NOTE}:2:7: warning: The next visit is taken for 2027-03-01 to 2027-05-31, for the visit "
+        "itself was in that season. Write the year, as in spring 2027, or a month."
+    )
+    assert told(note("next: tuning, spring 2027")) == []
+    assert told(note("next: tuning, autumn")) == []
+
+
 def test_what_follows_comes_after_the_visit(told: Told) -> None:
     assert told(note("next: check the splice, April 2025")) == only(
         f'{NOTE}:2:25: warning: "check the splice" is asked for by April 2025, before the visit '
@@ -105,6 +118,6 @@ def test_an_instrument_that_nothing_calls_back(told: Told) -> None:
         "for nothing; it will never fall due. Write one here, in the client's file or in shop.md, "
         'as in "interval: 1 year".'
     )
-    assert told({**shop, **note("next: tuning, spring")}) == []
+    assert told({**shop, **note("next: tuning, autumn")}) == []
     own = SANE[FILE].replace("stands:", "interval: 6 months\n        stands:")
     assert told({**shop, FILE: own}) == []

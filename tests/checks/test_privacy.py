@@ -1,5 +1,7 @@
 """What gives a client away in prose that others may read."""
 
+import pytest
+
 from tests.checks.conftest import HERON, SANE, Told
 
 NOTE = f"{HERON}2026-03-14.md"
@@ -129,3 +131,110 @@ def test_an_address_to_write_to(told: Told) -> None:
         f'{NOTE}:2:19: warning: "tamsin@fennimarsh.example" is an e-mail address. {MOVED}'
     ]
     assert told(note("summary: write to bench@lanterncroft.example")) == []
+
+
+def client(name: str, phone: str = "+999 555 0142") -> dict[str, str]:
+    return {"clients/marsh.md": f"---\nname: {name}\nphone: {phone}\n---\n"}
+
+
+@pytest.mark.parametrize(
+    ("name", "written"),
+    [
+        ("Jule Quüllmoor", "Quüllmoor"),
+        ("Jule Quüllmoor", "Quullmoor"),
+        ("Jule Quüllmoor", "Quuellmoor"),
+        ("Jule Quuellmoor", "Quüllmoor"),
+        ("Jule Quuellmoor", "Quullmoor"),
+        ("Jule Quullmoor", "Quüllmoor"),
+        ("Jule Thørnsåy", "Thornsay"),
+        ("Jule Thørnsåy", "Thoernsaay"),
+        ("Jule Marßwold", "MARSSWOLD"),
+        ("Jule Fénimarche", "FENIMARCHE"),
+        ("Jule O'Fennimarsh", "O’Fennimarsh"),
+        ("Jule O’Fennimarsh", "Oʼfennimarsh"),
+        ("Jule O’Fennimarsh", "O`FENNIMARSH"),
+    ],
+)
+def test_a_name_however_it_is_spelt(told: Told, name: str, written: str) -> None:
+    prose = f"As {written}’s own cat knows."
+    found = told({**client(name), **note("found: 3 flat", prose=prose)})
+    assert found == [named("4:4", written)]
+
+
+def test_a_name_that_only_begins_alike_is_another(told: Told) -> None:
+    prose = "The Quellmoor is wet, and the Quullmoors and Quallmoor are not."
+    assert told({**client("Jule Quüllmoor"), **note("found: 3 flat", prose=prose)}) == []
+
+
+@pytest.mark.parametrize(
+    "prose", ["tamsin\nfennimarsh", "> tamsin\n> fennimarsh", "*tamsin*\u00a0fennimarsh"]
+)
+def test_a_whole_name_broken_or_set_off(told: Told, prose: str) -> None:
+    whole = prose.removeprefix("> ").removeprefix("*")
+    at = 1 + prose.index(whole)
+    assert told(note("found: 3 flat", prose=prose)) == [named(f"4:{at}", whole)]
+
+
+@pytest.mark.parametrize(
+    ("own", "written"),
+    [
+        ("+999 20 5550 0142", "020 55500142"),
+        ("020 5550 0142", "+999 20 55 50 01 42"),
+        ("020 5550 0142", "+999 (0)20 5550-0142"),
+        ("+999 20 5550 0142", "+999 (0)20 5550 0142"),
+        ("+999 20 5550 0142", "00999 20 5550 0142"),
+        ("(020) 5550·0142", "020.5550.0142"),
+        ("020 5550 0142", "020‑5550‑0142"),
+        ("020 5550 0142", "020 5550\n0142"),
+        ("020 5550 0142", "020 5550 0142 2026"),
+        ("030 5550 0177, 020 5550 0142", "20 5550 0142"),
+        ("030 5550 0177 or 020 5550 0142 (mornings)", "020 5550 0142"),
+    ],
+)
+def test_a_telephone_number_in_other_groups_and_from_abroad(
+    told: Told, own: str, written: str
+) -> None:
+    prose = f"Ring {written} first."
+    assert told({**client("Tamsin Fennimarsh", own), **note("found: 3 flat", prose=prose)}) == [
+        f'{NOTE}:4:6: warning: "{written}" is the client\'s telephone number. {MOVED}'
+    ]
+
+
+def test_another_telephone_number_may_stand(told: Told) -> None:
+    own = client("Tamsin Fennimarsh", "030 5550 0177, 020 5550 0142")
+    prose = "The hall is 020 5550 0143, its porter 030 5550 0142."
+    assert told({**own, **note("found: 3 flat", prose=prose)}) == []
+
+
+@pytest.mark.parametrize(
+    ("line", "column"),
+    [
+        ("stands: parlour, since 2015, Tamsin's stove near", 9),
+        ("stands: parlour, since 2015, the wall Tamsin painted", 39),
+        ("controlled materials: ivory that Tamsin found, keytops", 23),
+        ("controlled materials: ivory, keytops that Tamsin plays", 23),
+        ("controlled materials: ivory, keytops, said by Tamsin", 47),
+        ("humidity equipment: fitted 2021-10-04 for Tamsin", 43),
+        ('targets: {key dip: "9.5-10.5 mm, as Tamsin asked"}', 21),
+        ("maker: Tamsin's uncle", 8),
+        ("model: the Tamsin", 12),
+        ("type: the piano of Tamsin", 20),
+        ("materials: walnut that Tamsin chose", 24),
+        ("measurements: as wide as Tamsin is tall", 26),
+        ("subject: Tamsin at the keys", 10),
+        ("serial number: Tamsin 7", 16),
+        ("inventory number: Tamsin 7", 19),
+    ],
+)
+def test_a_name_in_any_words_about_the_instrument(told: Told, line: str, column: int) -> None:
+    key = line.partition(":")[0]
+    others = [one for one in SANE[FILE].split("\n") if not one.strip().startswith(key)]
+    file = "\n".join(others).replace("title:", f"{line}\n        title:")
+    assert told({FILE: file}) == [
+        f'{FILE}:3:{column}: warning: "Tamsin" is the client\'s own name. {NAMED}'
+    ]
+
+
+def test_a_name_of_who_did_the_work(told: Told) -> None:
+    work = note("work:", "  - cleaning: the keys", "    by: Tamsin herself")
+    assert told(work) == [named("4:9", "Tamsin")]

@@ -68,11 +68,3 @@ def test_a_change_of_hands_without_an_end(told: Told) -> None:
         f"{heron}:6:13: warning: The day by which it had changed hands is open: nothing that was "
         "written for anyone is shown. Write the day, the month or the year."
     )
-
-
-def test_a_recording_that_no_reader_gets(told: Told) -> None:
-    media = {"instruments/heron/media/bass.mp3": "x"}
-    assert told({**media, "2026-03-14": "---\naudio: bass.mp3 the buzz\n---\n"}) == only(
-        f'{NOTE}:2:8: warning: "bass.mp3" is a recording, and no reader gets it. It may hold where '
-        "it was made, which can't be taken out of it here; the bench names it."
-    )

@@ -17,7 +17,7 @@ from dossier.cli import main
 from tests.desk import shop
 from tests.desk.test_due import FILES
 
-COMMANDS = ("start", "visit", "round", "inbox", "due", "schema")
+COMMANDS = ("start", "visit", "round", "inbox", "import", "preview", "due", "schema")
 NOTE = "instruments/heron/visits/2026-06-01.md"
 
 
@@ -91,16 +91,47 @@ def test_a_mistake_is_shown_with_its_caret_and_the_note_opened_again(
     second = 'sed -i "s/UDS/USD/" "$1"'
     script = f'if grep -q UDS "$1"; then {second}; else {first}; fi'
     editor(tmp_path, script, monkeypatch)
-    result = run("visit", "heron", "--edit", "--date", "2026-06-01", content=content, given="y\n")
+    result = run(
+        "visit", "heron", "--edit", "--date", "2026-06-01", content=content, given="n\ny\n"
+    )
     begun = Path(__file__).with_name("heron-note.md").read_text("utf-8").split("\n")
     line = begun.index("#fee: 120 USD") + 1
     assert result.stderr == (
         f'{NOTE}:{line}:9: error: "UDS" is not a currency of ISO 4217. Did you mean USD?\n'
         "    fee: 98 UDS\n            ^^^\n"
     )
-    assert result.stdout == f"Open it again? [Y/n]: y\nWritten: {content / NOTE}\n"
+    assert result.stdout == (
+        "Did you mean USD? Put it in? [Y/n]: n\n"
+        f"Open it again? [Y/n]: y\nWritten: {content / NOTE}\n"
+    )
     assert result.exit_code == 0
     assert (content / NOTE).read_text("utf-8") == "---\nfee: 98 USD\n---\n\nTuned.\n"
+
+
+def test_a_word_that_is_surely_meant_is_put_in_when_its_writer_says_so(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    content = shop.write(tmp_path)
+    script = (
+        r'sed -i "s/^#fee.*/fee: 98 UDS\nkey dipp: A1 10 mm\nleft: A1 +1, H4 +2/" "$1"; '
+        'echo Tuned. >> "$1"'
+    )
+    editor(tmp_path, script, monkeypatch)
+    result = run(
+        "visit", "heron", "--edit", "--date", "2026-06-01", content=content, given="y\ny\ny\n"
+    )
+    assert (result.exit_code, result.stdout) == (
+        0,
+        (
+            "Did you mean USD? Put it in? [Y/n]: y\n"
+            'Did you mean "key dip"? Put it in? [Y/n]: y\n'
+            "Did you mean B4? Put it in? [Y/n]: y\n"
+            f"Written: {content / NOTE}\n"
+        ),
+    )
+    assert (content / NOTE).read_text("utf-8") == (
+        "---\nfee: 98 USD\nkey dip: A1 10 mm\nleft: A1 +1, B4 +2\n---\n\nTuned.\n"
+    )
 
 
 def test_a_note_left_with_a_mistake_keeps_all_its_lines(
@@ -108,7 +139,9 @@ def test_a_note_left_with_a_mistake_keeps_all_its_lines(
 ) -> None:
     content = shop.write(tmp_path)
     editor(tmp_path, 'sed -i "s/^#fee.*/fee: 98 UDS/" "$1"', monkeypatch)
-    result = run("visit", "heron", "--edit", "--date", "2026-06-01", content=content, given="n\n")
+    result = run(
+        "visit", "heron", "--edit", "--date", "2026-06-01", content=content, given="n\nn\n"
+    )
     assert result.exit_code == 1
     assert "#left: on pitch\n" in (content / NOTE).read_text("utf-8")
 

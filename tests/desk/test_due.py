@@ -5,9 +5,12 @@ from __future__ import annotations
 from datetime import date
 from pathlib import Path
 
+import icalendar
+
 from dossier.desk.due import DueList, by_place, due_calendar, due_data, due_list
 from dossier.desk.due_table import WIDTH, due_table
 from dossier.quantities import parse_period
+from dossier.read import read_notebook
 from tests.desk import shop
 
 TODAY = date(2026, 6, 1)
@@ -183,3 +186,32 @@ def test_a_later_calendar_moves_its_events_and_says_nothing_private(tmp_path: Pa
     text = due_calendar(found, TODAY).decode()
     assert "mat" not in text.replace("DATE", "").casefold()
     assert "grumpy" not in text.casefold()
+
+
+def test_another_reader_takes_the_calendar_for_a_valid_one(tmp_path: Path) -> None:
+    read = icalendar.Calendar.from_ical(due_calendar(due(tmp_path), TODAY))
+    assert isinstance(read, icalendar.Calendar)
+    assert read.errors == []
+    events = read.events
+    assert [(one.DTSTART, str(one["SUMMARY"])) for one in events] == [
+        (date(2026, 6, 1), "Pond Street School: The hall grand"),
+        (date(2026, 6, 1), "The Marshes: The heron"),
+        (date(2026, 7, 1), "Pond Street School: 2 instruments"),
+    ]
+    assert [one.errors for one in events] == [[], [], []]
+
+
+def test_the_forecast_and_what_a_season_would_still_show_stand_with_the_reasons(
+    repo: Path,
+) -> None:
+    today = date(2026, 11, 25)
+    read, _ = read_notebook(repo / "content", today)
+    assert read is not None
+    found = due_list(read, today, parse_period("6 months"))
+    why = {one.instrument: one.why for one in found.visits}
+    assert why["petrel"] == ("tuning", "pitch likely beyond 12 cents from 2027-02-10")
+    assert why["eider"][-1] == (
+        "not yet seen at its driest: a visit from 2027-01-19 to 2027-03-24 would"
+    )
+    assert "selkie" in why
+    assert not any("beyond" in text for text in why["heron"])

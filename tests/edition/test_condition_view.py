@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import pytest
 
+from dossier.edition.figures import AgainstTarget
 from dossier.model import COMPONENTS
 from tests.analysis.one_piano import history
 from tests.edition.pages import page, plain_spaces, visit
@@ -170,3 +171,15 @@ def test_a_visits_measured_figures_with_their_verdict_and_line() -> None:
         ("Key dip", "A4: 10 mm", "within", "line 4"),
         ("Key dip", "A5: 10.2 mm", "within", "line 5"),
     ]
+
+
+def test_a_picture_of_measured_figures_keeps_to_the_shops_units() -> None:
+    notes = {"2025-02-01": "key dip: A1 10.16 mm\npin torque: A1 5.65 N·m turning up"}
+    found = page(history(notes, shop="units: imperial")).measured_figures
+    drawn = [figure.drawn for figure in found]
+    assert all(isinstance(one, AgainstTarget) for one in drawn)
+    shown = {one.unit: one.points[0].value for one in drawn if isinstance(one, AgainstTarget)}
+    assert shown == {"in": 0.4, "in·lb": 50.01}
+    metric = page(history(notes)).measured_figures[0].drawn
+    assert isinstance(metric, AgainstTarget)
+    assert (metric.unit, metric.points[0].value) == ("mm", 10.16)

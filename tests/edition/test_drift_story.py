@@ -84,7 +84,7 @@ def air(value: float, low: float, high: float, *, assumed: bool = False) -> Shar
             (
                 "That is consistent with damper air, which alone would make about 11 cents, "
                 "between 9 "
-                "and 14. 3 cents of it stay unexplained."
+                "and 14."
             ),
         ),
         (
@@ -99,7 +99,7 @@ def air(value: float, low: float, high: float, *, assumed: bool = False) -> Shar
             (
                 "The drier air would have moved it the other way, by about 2 cents, somewhere "
                 "between "
-                "−4 and 0. 10 cents of it stay unexplained."
+                "−4 and 0. 10 cents stay unexplained."
             ),
         ),
         (

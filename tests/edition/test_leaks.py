@@ -23,7 +23,7 @@ from pydantic import BaseModel
 
 from dossier import model
 from dossier.diagnostics import Span
-from dossier.edition import BENCH, EDITIONS, SALE, Edition, handed_on
+from dossier.edition import BENCH, EDITIONS, SALE, Edition, handed_on, voice_of
 from dossier.edition.pages import InstrumentView
 from dossier.model import History, Record
 from dossier.publish.issued import IssuedManifest, sealed
@@ -45,6 +45,7 @@ R = TypeVar("R", bound=BaseModel)
 
 OWNER_READS = frozenset(
     {
+        "Photo.caption of a recording",
         "Shop.name", "Shop.technician", "Shop.qualification", "Shop.phone", "Shop.email",
         "Shop.web", "Shop.address", "Shop.about", "Look.logo", "Look.letterhead",
         "Client.name",
@@ -169,7 +170,7 @@ def _aside(record: BaseModel) -> str:
     """What else decides who may read a field."""
     if isinstance(record, model.Passage) and record.audience == "bench":
         return " of the bench"
-    if isinstance(record, model.Photo) and record.kind == "audio":
+    if isinstance(record, model.Photo) and record.kind != "picture":
         return " of a recording"
     return ""
 
@@ -451,6 +452,10 @@ def test_no_canary_reaches_any_byte_or_name_of_what_is_issued(
 @pytest.mark.slow
 def test_no_canary_reaches_the_owners_charts_or_document(flight: Flight) -> None:
     from dossier.charts import LIGHT, draw, for_screen
+    from dossier.charts.explorable import charts as explored
+    from dossier.edition.card import card_view
+    from dossier.render.card import card
+    from dossier.render.figure_csv import figure_csv, file_name
     from dossier.render.pdf import document
 
     view = page(flight.heron)
@@ -462,9 +467,14 @@ def test_no_canary_reaches_the_owners_charts_or_document(flight: Flight) -> None
     made = document(view, charts, {}, WORDS, find_theme(), history_json(view))
     pdf = pypdf.PdfReader(io.BytesIO(made))
     told = [text.extract_text() for text in pdf.pages]
+    voice = voice_of(flight.heron.shop, WORDS)
+    left = card(card_view(view, flight.heron, voice, "k"), WORDS, find_theme())
+    told += [text.extract_text() for text in pypdf.PdfReader(io.BytesIO(left)).pages]
     told += [str(value) for value in (pdf.metadata or {}).values()]
     told += [data.decode() for files in pdf.attachments.values() for data in files]
     told += [for_screen(svg, LIGHT) for svg in charts.values()]
+    told += explored(figures, voice.form).values()
+    told += [figure_csv(figure, WORDS).decode() + file_name(figure.id) for figure in figures]
     assert flight.leaks("\n".join(told)) == {}
     assert {"Instrument.title", "Work.text", "Passage.markdown"} <= set(
         flight.found("\n".join(told[: len(pdf.pages)])).values()

@@ -304,3 +304,16 @@ def test_a_value_of_the_time_before_a_change_of_hands_stays_with_the_person_befo
     assert [row[0] for row in rows("valuation", edition=APPRAISAL, instrument=own)] == [
         "1 January 2025"
     ]
+
+
+def test_to_whom_a_warranty_holds_is_not_guessed() -> None:
+    note = "---\nwork:\n  - repair: spliced D#1\n    warranty: 2 years\n---\nx\n"
+    found = page(history({"2021-03-01": note}), edition=SALE).statement
+    assert found is not None
+    (work,) = (one for one in found.parts if one.id == "work")
+    assert [plain_spaces(text) for text in work.after] == [
+        (
+            "Whether a warranty passes to a buyer is not recorded: ask the technician. The last "
+            "day of a warranty on record is 1 March 2023."
+        )
+    ]

@@ -30,7 +30,7 @@ from dossier.edition.pages import InstrumentView
 from dossier.model import History, Release
 from dossier.read.client import RELEASABLE
 from dossier.render import html
-from dossier.render.assets import site_assets
+from dossier.render.assets import script, site_assets
 from dossier.render.data import history_json
 from dossier.sites.issue import statement_files, statements
 from dossier.tasks import Job, Made, make
@@ -38,6 +38,7 @@ from dossier.theme import find_theme
 from dossier.words import load
 from tests.analysis.one_piano import notebook
 from tests.edition.test_leaks import CLIMATE, FILES, FIXED, INSTRUMENT, NAMES, NOTES
+from tests.recordings.samples import mp4, wav
 
 TODAY = date(2026, 6, 1)
 R = TypeVar("R", bound=BaseModel)
@@ -83,6 +84,13 @@ def photograph() -> bytes:
     return stream.getvalue()
 
 
+def film() -> bytes:
+    return mp4((b"vide", b"avc1"))
+
+
+MEDIA = {"picture": photograph, "audio": wav, "video": film}
+
+
 @dataclass(frozen=True)
 class Site:
     """All pages that one text ends up on: files by path below the owner's, the bench's and the
@@ -108,8 +116,8 @@ def site(text: str, *, pdf: bool = False) -> Site:
     """Every page of a shop in which all that can be written is that text."""
     known = _released(poisoned(history(), text))
     theme = find_theme()
-    names = {photo.file for visit in known.visits for photo in visit.photos}
-    media = dict.fromkeys({*names, known.instrument.photo}, photograph())
+    media = {photo.file: MEDIA[photo.kind]() for visit in known.visits for photo in visit.photos}
+    media[known.instrument.photo] = photograph()
     made = make(
         Job(known, TODAY, theme, media, photograph(), "public/x/index.html", alone=False, pdf=pdf)
     )
@@ -124,7 +132,16 @@ def _released(known: History) -> History:
             update={
                 "release": editions,
                 "photos": tuple(
-                    photo.model_copy(update={"release": editions}) for photo in visit.photos
+                    # A picture and a recording can't have one name.
+                    photo.model_copy(
+                        update={
+                            "release": editions,
+                            "file": photo.file
+                            if photo.kind == "picture"
+                            else f"{photo.kind} {photo.file}",
+                        }
+                    )
+                    for photo in visit.photos
                 ),
             }
         )
@@ -157,14 +174,15 @@ def _page(view: InstrumentView) -> dict[str, bytes]:
     figures = tuple(figure for part in parts for figure in part.figures)
     charts = {name: for_screen(svg, LIGHT) for name, svg in draw(figures, LIGHT, "screen").items()}
     page = html.instrument_page(view, charts, {}, load("en-GB"), theme, "")
-    return {**site_assets(theme, view.sender), "index.html": page}
+    return {**site_assets(theme, view.sender, "statement"), "index.html": page}
 
 
 class _Everything(dict[str, bytes]):
-    """A photograph under any name."""
+    """A photograph under any name, or a recording where the name begins so."""
 
     def __missing__(self, name: str) -> bytes:
-        return photograph()
+        kind = name.rpartition("media/")[2].partition(" ")[0]
+        return MEDIA.get(kind, photograph)()
 
 
 def _owner(made: Made, known: History) -> dict[str, bytes]:
@@ -186,7 +204,8 @@ def _bench(made: Made, known: History, text: str) -> dict[str, bytes]:
     view = bench_index(known.shop, voice_of(known.shop, words), TODAY, listed, (link,), (text,))
     return {
         **{path: data for path, data in made.bench.items() if isinstance(data, bytes)},
-        **site_assets(theme, view.sender),
+        **site_assets(theme, view.sender, "bench"),
+        script(theme, "sift"): theme.files["screen/sift.js"],
         "index.html": html.bench_index(view, words, theme),
         "due.html": html.bench_due(view, words, theme),
         "open.html": html.bench_open(view, words, theme),

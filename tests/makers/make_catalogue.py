@@ -1,7 +1,9 @@
-"""Write dossier/words/messages.pot, the template of every translation.
+"""Write dossier/words/messages.pot, the template of every translation, and bring those up to it.
 
 Sentences are gathered where they are said: in the package's calls of the words value, in the
-theme's templates, and in the registries whose words are handed to it at run time.
+theme's templates, and in the registries whose words are handed to it at run time.  A translation
+(de.po) keeps what it has, loses what is no longer said, and lists what it lacks with an empty
+text; what the program reads is compiled from it (de.mo).
 Run it: make words
 """
 
@@ -10,16 +12,22 @@ from __future__ import annotations
 import ast
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
+from datetime import UTC, datetime
 from io import BytesIO
 from pathlib import Path
 from typing import get_args
 
 from babel.messages.catalog import Catalog
-from babel.messages.pofile import write_po
+from babel.messages.mofile import write_mo
+from babel.messages.pofile import read_po, write_po
 from jinja2 import Environment, nodes
 
 REPO = Path(__file__).parents[2]
-TEMPLATE = REPO / "dossier" / "words" / "messages.pot"
+WORDS = REPO / "dossier" / "words"
+TEMPLATE = WORDS / "messages.pot"
+
+# A catalogue writes the time into its head; the same words must give the same bytes.
+UNDATED = datetime(2026, 1, 1, tzinfo=UTC)
 
 # The names by which the words value is called, in the code and in templates.
 SPEAKERS = frozenset({"w", "words", "_"})
@@ -291,8 +299,64 @@ def template() -> str:
     return HEADER + stream.getvalue().decode().lstrip("\n")
 
 
+# The translations --------------------------------------------------------------------------------
+
+
+def translations() -> tuple[Path, ...]:
+    """The file of every language but English, which is the key itself."""
+    return tuple(sorted(WORDS.glob("*.po")))
+
+
+def translation(path: Path) -> Catalog:
+    """A language as its file has it."""
+    with path.open("rb") as stream:
+        return read_po(stream, locale=path.stem)
+
+
+def brought_up(path: Path) -> tuple[str, bytes]:
+    """A language's file and what is compiled from it, brought up to the template.
+
+    Nothing is guessed from a sentence that resembles a new one.
+    """
+    old = translation(path)
+    made = catalogue(gathered())
+    for message in made:
+        known = old.get(message.id)
+        if message.id and known is not None and isinstance(known.id, type(message.id)):
+            message.string = known.string
+    made.locale = old.locale
+    text = BytesIO()
+    write_po(text, made, width=100, omit_header=True, sort_output=True, include_lineno=False)
+    compiled = BytesIO()
+    whole = read_po(BytesIO(_headed(old, text.getvalue())), locale=path.stem)
+    whole.creation_date = whole.revision_date = UNDATED
+    write_mo(compiled, whole)
+    return _headed(old, text.getvalue()).decode(), compiled.getvalue()
+
+
+def _headed(old: Catalog, text: bytes) -> bytes:
+    """The messages of a language below its own header, which tells how it counts."""
+    title = old.header_comment.rstrip()
+    head = "".join(
+        f'"{name}: {value}\\n"\n'
+        for name, value in (
+            ("Project-Id-Version", "dossier"),
+            ("Language", str(old.locale)),
+            ("Plural-Forms", old.plural_forms),
+            ("MIME-Version", "1.0"),
+            ("Content-Type", "text/plain; charset=UTF-8"),
+            ("Content-Transfer-Encoding", "8bit"),
+        )
+    )
+    return f'{title}\nmsgid ""\nmsgstr ""\n{head}\n'.encode() + text.lstrip(b"\n")
+
+
 def main() -> None:
     TEMPLATE.write_text(template(), encoding="utf-8")
+    for path in translations():
+        text, compiled = brought_up(path)
+        path.write_text(text, encoding="utf-8")
+        path.with_suffix(".mo").write_bytes(compiled)
 
 
 if __name__ == "__main__":

@@ -149,17 +149,43 @@ def make(style: Style) -> TTFont:
     return font
 
 
+def first(sign: int) -> bool:
+    """Whether a sign is among those of most pages, which a browser is sent at once."""
+    return sign < 0x100 or (sign >= 0x2000 and sign not in range(0x2070, 0x20A0))
+
+
+def packed(plain: bytes, signs: list[int]) -> bytes:
+    """A part of a face as woff2."""
+    font = TTFont(BytesIO(plain), recalcTimestamp=False)
+    options = Options(layout_features=["*"], name_IDs=["*"], notdef_outline=True)
+    options.recalc_timestamp = False
+    subsetter = Subsetter(options)
+    subsetter.populate(unicodes=signs)
+    subsetter.subset(font)
+    font.flavor = "woff2"
+    small = BytesIO()
+    font.save(small)
+    return small.getvalue()
+
+
 def save(font: TTFont, file: str) -> None:
-    """As TrueType for paper and for measuring text, as woff2 for the screen."""
+    """As TrueType for paper and for measuring text, as woff2 in two parts for the screen."""
     plain = BytesIO()
     font.save(plain)
     (TARGET / f"{file}.ttf").write_bytes(plain.getvalue())
-    packed = TTFont(BytesIO(plain.getvalue()), recalcTimestamp=False)
-    packed.flavor = "woff2"
-    small = BytesIO()
-    packed.save(small)
-    (TARGET / f"{file}.woff2").write_bytes(small.getvalue())
-    print(f"{file}: {len(plain.getvalue())} bytes, {len(small.getvalue())} packed")
+    pack(plain.getvalue(), file)
+
+
+def pack(plain: bytes, file: str) -> None:
+    """The signs of most pages in one file and the others in another, fetched where they stand."""
+    held = sorted(TTFont(BytesIO(plain)).getBestCmap())
+    for name, signs in (
+        (file, [sign for sign in held if first(sign)]),
+        (f"{file}-more", [sign for sign in held if not first(sign)]),
+    ):
+        small = packed(plain, signs)
+        (TARGET / f"{name}.woff2").write_bytes(small)
+        print(f"{name}: {len(signs)} signs, {len(small)} bytes")
 
 
 def main() -> int:

@@ -52,7 +52,7 @@ class Shop:
 
     def trees(self) -> dict[str, dict[str, Content]]:
         links = open_links(self.state, self.sites, TODAY)
-        return {"bench": {**self.bench}, "public": public_tree(self.sites, links, NOT_FOUND)}
+        return {"bench": {**self.bench}, "public": public_tree(self.sites, links, NOT_FOUND, {})}
 
     def publish(self) -> tuple[Published | None, tuple[Diagnostic, ...]]:
         return publish(self.trees(), self.places, self.state)

@@ -5,6 +5,7 @@ import pytest
 
 from dossier.publish.headers import HEADERS, MARK, POLICY, for_public, for_servers
 from dossier.publish.robots import ROBOTS, is_ours
+from dossier.render import lost
 from tests.publish.shop import TOKENS, Shop
 
 TOKEN = re.compile("|".join(TOKENS.values()))
@@ -13,8 +14,10 @@ TOKEN = re.compile("|".join(TOKENS.values()))
 def test_hosts_that_read_a_file_get_the_headers_for_every_path() -> None:
     assert for_public().decode() == (
         "/*\n"
-        "  Content-Security-Policy: default-src 'none'; style-src 'self'; img-src 'self'; "
-        "font-src 'self'; base-uri 'none'; form-action 'none'; frame-ancestors 'none'\n"
+        "  Content-Security-Policy: default-src 'none'; style-src 'self' "
+        f"{lost.SOURCE}; img-src 'self'; media-src 'self'; font-src 'self'; "
+        "script-src 'self'; "
+        "base-uri 'none'; form-action 'none'; frame-ancestors 'none'\n"
         "  Referrer-Policy: no-referrer\n"
         "  X-Content-Type-Options: nosniff\n"
         "  X-Robots-Tag: noindex, nofollow, noarchive, nosnippet\n"
@@ -31,10 +34,12 @@ def test_each_server_gets_every_header_and_no_list_of_the_folder(name: str) -> N
     assert not re.search(r"autoindex on|Options \+?Indexes|browse|\"enable\"", text)
 
 
-def test_no_script_may_run_and_nothing_comes_from_elsewhere() -> None:
+def test_only_scripts_of_the_site_may_run_and_nothing_comes_from_elsewhere() -> None:
     assert POLICY.startswith("default-src 'none';")
-    assert set(re.findall(r"'[^']*'|https?:\S*|\*|data:", POLICY)) == {"'none'", "'self'"}
-    assert "script-src" not in POLICY
+    assert set(re.findall(r"'[^']*'|https?:\S*|\*|data:", POLICY)) == {
+        "'none'", "'self'", lost.SOURCE,
+    }  # fmt: skip
+    assert "script-src 'self';" in POLICY
 
 
 def test_search_engines_are_told_of_no_path() -> None:

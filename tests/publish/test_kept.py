@@ -4,7 +4,7 @@ from pathlib import Path
 
 import pytest
 
-from dossier.publish.kept import Keeping, Kept, keep, load_kept
+from dossier.publish.kept import Keeping, Kept, load_kept, prepare, settle
 from dossier.publish.trouble import PublishError
 from dossier.store import Held, Store
 
@@ -18,8 +18,12 @@ def folder(tmp_path: Path) -> Path:
     return tmp_path / ".dossier"
 
 
+def keep(folder: Path, pages: list[Kept], said: dict[str, tuple[str, ...]]) -> None:
+    settle(folder, prepare(folder, pages, said, "the new tree"))
+
+
 def loaded(folder: Path) -> Keeping:
-    keeping, found = load_kept(folder)
+    keeping, found = load_kept(folder, lambda: "")
     assert found == ()
     return keeping
 
@@ -107,7 +111,7 @@ def test_pages_of_which_one_is_damaged_are_not_shown_in_part(folder: Path) -> No
 def test_a_damaged_index_keeps_nothing_and_says_what_follows(folder: Path, text: str) -> None:
     keep(folder, [HERON], {})
     (folder / "kept.json").write_text(text)
-    keeping, (found,) = load_kept(folder)
+    keeping, (found,) = load_kept(folder, lambda: "")
     assert keeping.kept("instrument:heron", "marlpit") is None
     assert str(found) == (
         f".dossier/kept.json:1:1: warning: kept.json in {folder} can't be read, so that no pages "
@@ -147,3 +151,20 @@ def test_the_index_holds_no_page(folder: Path) -> None:
     page = json.loads((folder / "kept.json").read_text())["pages"]["instrument:heron"]
     assert sorted(page["files"]) == sorted(PAGES)
     assert all(len(key) == 64 for key in page["files"].values())
+
+
+@pytest.mark.parametrize(
+    ("standing", "text"),
+    [("the old tree", b"<p>Pitch held.</p>"), ("the new tree", b"<p>Pitch fell.</p>")],
+)
+def test_after_a_crash_the_pages_are_kept_that_then_stand(
+    folder: Path, standing: str, text: bytes
+) -> None:
+    keep(folder, [HERON], {"marlpit": ("Pitch held.",)})
+    newer = Kept(HERON.name, HERON.client, {"heron/index.html": b"<p>Pitch fell.</p>"})
+    prepare(folder, [newer], {"marlpit": ("Pitch fell.",)}, "the new tree")
+    keeping, found = load_kept(folder, lambda: standing)
+    assert found == ()
+    kept = keeping.kept(HERON.name, HERON.client)
+    assert kept is not None
+    assert kept.files["heron/index.html"] == text

@@ -100,8 +100,25 @@ def test_locale() -> None:
     with pytest.raises(QuantityError) as caught:
         parse_locale("english")
     assert str(caught.value) == (
-        '"english" is not a known locale. Write a language and a country, such as en_US or de_CH.'
+        '"english" is not a known locale. Write a language and a country, such as en-US or de-CH.'
     )
+
+
+@pytest.mark.parametrize(
+    "text", ["en-GB damp", "en-GB-qz00000xq", "en_GB.UTF-8", "de_DE@euro", "en_GB,", "en-GB de-CH"]
+)
+def test_what_stands_behind_a_locale_is_not_passed_over(text: str) -> None:
+    with pytest.raises(QuantityError) as caught:
+        parse_locale(text)
+    assert str(caught.value) == (
+        f'"{text}" is not a known locale. Write a language and a country, such as en-US or de-CH.'
+    )
+
+
+def test_a_locale_may_name_a_script_or_a_region() -> None:
+    assert [parse_locale(one) for one in ("de", "es-419", "sr-Latn-RS", "EN-gb")] == [
+        "de", "es_419", "sr_Latn_RS", "en_GB",
+    ]  # fmt: skip
 
 
 def test_quantities_are_quick_to_import() -> None:

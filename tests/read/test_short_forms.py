@@ -147,6 +147,9 @@ def test_advice_has_a_time_where_its_end_names_one(
         ("check the splice, 4-8 weeks", "check the splice", "4-8 weeks"),
         ("tuning, October 2027", "tuning", "October 2027"),
         ("tuning, in 1 year", "tuning", "1 year"),
+        ("tuning in 6 months", "tuning", "6 months"),
+        ("voicing, then tuning before October.", "voicing, then tuning", "October"),
+        ("look in on the owner", "look in on the owner", ""),
         ("look at D#1, E1", "look at D#1, E1", ""),
         ("a new castor", "a new castor", ""),
         ("2026-10-05", "2026-10-05", "2026-10-05"),
@@ -188,3 +191,7 @@ def test_a_visit_is_read_from_its_text_alone() -> None:
     assert found == ()
     assert visit is not None
     assert visit.problem_news[0].problem == "G4 buzz"
+
+
+def test_a_file_without_a_caption_has_none() -> None:
+    assert [one.caption for one in note("photos: pins.jpg").photos] == [""]

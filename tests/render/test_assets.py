@@ -23,7 +23,7 @@ def style(theme: Theme, accent: str = "#2f5d50") -> str:
 
 def test_every_file_is_named_by_its_bytes(theme: Theme) -> None:
     files = site_assets(theme, sample_view.sender())
-    assert sorted(path.rpartition(".")[2] for path in files) == ["css", "svg"] + ["woff2"] * 5
+    assert sorted(path.rpartition(".")[2] for path in files) == ["css", "svg"] + ["woff2"] * 10
     for path, data in files.items():
         stem, ending = re.fullmatch(r"(assets/[a-z-]+)-[0-9a-f]{10}(\.\w+)", path, 0).groups()  # type: ignore[union-attr]
         assert hashed(stem + ending, data) == path
@@ -32,7 +32,7 @@ def test_every_file_is_named_by_its_bytes(theme: Theme) -> None:
 def test_the_style_sheet_finds_its_fonts_beside_it(theme: Theme) -> None:
     named = re.findall(r'url\("([^"]+)"\)', style(theme))
     files = site_assets(theme, sample_view.sender())
-    assert len(named) == 5
+    assert len(named) == 10
     assert {f"assets/{name}" for name in named} < files.keys()
 
 

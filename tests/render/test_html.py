@@ -1,5 +1,7 @@
 """Pages of HTML: strict, escaped to the last field, without script or style, and well built."""
 
+import base64
+import hashlib
 import re
 from collections.abc import Callable, Iterator
 from dataclasses import fields, is_dataclass, replace
@@ -11,9 +13,11 @@ import pytest
 from jinja2 import UndefinedError
 
 from dossier.edition.view import Table, ToDo
+from dossier.render import lost
 from dossier.render.html import (
     PARTS,
     POLICY,
+    WITH_SCRIPTS,
     Beside,
     PageError,
     PictureFile,
@@ -37,7 +41,14 @@ PICTURES = {
     name: PictureFile(f"alder-upright/{name}", 900, 600, f"alder-upright/large-{name}")
     for name in ("front.jpg", "pins.jpg")
 }
-AROUND = Beside("All pianos", "alder-upright/dossier.pdf", "alder-upright/visits.ics")
+AROUND = Beside(
+    "All pianos",
+    "alder-upright/dossier.pdf",
+    "alder-upright/visits.ics",
+    tables="alder-upright/",
+    charts="alder-upright/charts-0123456789.js",
+    engine="../assets/charts-1.js",
+)
 
 
 def owner(theme: Theme = THEME) -> bytes:
@@ -55,6 +66,7 @@ PAGES: dict[str, Callable[[], bytes]] = {
     "open": lambda: bench_open(sample_view.bench_index(), WORDS, THEME),
     "not found": lambda: not_found(sample_view.sender(), WORDS, THEME),
 }
+LOST_POLICY = POLICY.replace("style-src 'self'", f"style-src {lost.SOURCE}")
 # Elements without an end tag (HTML Standard, 13.1.2, void elements)
 VOID = {"meta", "link", "img", "br", "hr", "wbr", "input", "col", "area", "base", "embed", "source"}
 
@@ -131,8 +143,12 @@ def test_pictures_and_tables_speak(page: Page) -> None:
             assert attributes.get("aria-label") or attributes.get("aria-labelledby")
 
 
-def test_a_page_brings_no_script_and_no_style(page: Page) -> None:
-    assert page.all("script", "style", "iframe", "object", "form") == []
+def test_a_page_brings_no_script_of_its_own_writing_and_no_style(page: Page) -> None:
+    assert page.all("iframe", "object", "form") == []
+    assert len(page.all("style")) == int("not-found" in page.all("body")[0]["class"])
+    for script in page.all("script"):
+        assert re.fullmatch(r"(\.\./)?assets/[a-z]+-[0-9a-f]{10}\.js", script.pop("src"))
+        assert script == {"defer": ""}
     for _, attributes in page.elements:
         assert not [name for name in attributes if name == "style" or name.startswith("on")]
 
@@ -143,9 +159,19 @@ def test_a_page_says_what_a_browser_may_do(page: Page) -> None:
         for meta in page.all("meta")
         if "content" in meta
     }
-    assert metas["Content-Security-Policy"] == POLICY
+    lost = "not-found" in page.all("body")[0]["class"]
+    plain = WITH_SCRIPTS if page.all("script") else POLICY
+    assert metas["Content-Security-Policy"] == (LOST_POLICY if lost else plain)
     assert metas["robots"] == "noindex, nofollow, noarchive"
     assert metas["referrer"] == "no-referrer"
+
+
+def test_the_one_style_within_a_page_is_the_one_that_its_policy_lets_pass() -> None:
+    html = not_found(sample_view.sender(), WORDS, THEME).decode()
+    style = html.partition("<style>")[2].partition("</style>")[0]
+    found = base64.b64encode(hashlib.sha256(style.encode()).digest()).decode()
+    assert f"style-src &#39;sha256-{found}&#39;;" in html
+    assert LOST_POLICY not in owner().decode()
 
 
 def test_all_parts_of_a_page_have_a_template_and_a_heading() -> None:
@@ -166,12 +192,12 @@ def test_the_first_words_are_the_state_the_next_date_and_what_to_do() -> None:
 
 def test_the_bench_page_opens_with_how_to_get_in() -> None:
     words = Page(PAGES["bench"]()).words
-    order = ("Side gate, code 4410", "Last figures", "The damper of G4 buzzes", "To check today",
-             "Clocks", "On this page")  # fmt: skip
+    order = ("Side gate, code 4410", "Remarks", "Unsafe", "Last figures", "The damper of G4 buzzes",
+             "To check today", "The way to the pitch", "Private link", "On this page")  # fmt: skip
     places = [words.index(text) for text in order]
     assert places == sorted(places)
     assert "instruments/alder-upright/visits/2026-03-14.md:1" in words
-    assert words.count("Bench only") == 4
+    assert words.count("Bench only") == 3
 
 
 def test_a_visit_can_be_linked_to() -> None:
@@ -183,7 +209,8 @@ def test_a_visit_can_be_linked_to() -> None:
 
 def test_addresses_lead_from_the_clients_root() -> None:
     page = Page(owner())
-    assert page.all("link")[0]["href"].startswith("../assets/site-")
+    sheets = [link["href"] for link in page.all("link") if link["rel"] == "stylesheet"]
+    assert [sheet.startswith("../assets/site-") for sheet in sheets] == [True]
     image = page.all("img")[0]
     assert image["src"] == "../alder-upright/front.jpg"
     hrefs = [a["href"] for a in page.all("a")]
@@ -252,7 +279,8 @@ def test_whatever_a_note_holds_stays_words(view: Any, render: Any, least: int) -
     else:
         html = render(view, WORDS, THEME)
     page = Page(html)
-    assert page.all("script") == []
+    own = re.compile(r"assets/sift-[0-9a-f]{10}\.js")
+    assert not [one for one in page.all("script") if not own.fullmatch(one.get("src", ""))]
     assert all("onerror" not in attributes for _, attributes in page.elements)
     assert all(image["src"] == "../alder-upright/front.jpg" for image in page.all("img")) or (
         render is None

@@ -1,13 +1,32 @@
 """The theme: a shop's own files over the house's, and colours that can be read."""
 
+import io
+import re
+from io import BytesIO
 from pathlib import Path
 
+import pypdf
 import pytest
+from fontTools.ttLib import TTFont
 
-from dossier.theme import Accent, Theme, accent, colours, contrast, find_theme, theme_of
+from dossier.render.assets import site_assets
+from dossier.render.card import card
+from dossier.theme import (
+    Accent,
+    Theme,
+    accent,
+    broken,
+    colours,
+    contrast,
+    find_theme,
+    pale,
+    theme_of,
+)
+from dossier.words import load
+from tests.render.sample_view import sender
+from tests.render.test_card import CARD
 
-TEXT = ("ink", "soft", "accent", "good", "attention", "stop", "bench")
-GROUNDS = ("paper", "sheet", "wash", "bench_wash")
+EXAMPLE = Path(__file__).with_name("example")
 
 
 @pytest.fixture(scope="module")
@@ -25,10 +44,10 @@ def write(folder: Path, files: dict[str, str]) -> Path:
 
 def test_the_house_theme_has_its_fonts_with_their_licences(theme: Theme) -> None:
     fonts = {path for path in theme.files if path.endswith(".woff2")}
-    assert len(fonts) == 5
+    assert len(fonts) == 10
     for path in fonts:
-        assert len(theme.files[path]) < 45_000
-        assert path.replace(".woff2", ".ttf") in theme.files
+        assert len(theme.files[path]) < 21_000
+        assert path.replace("-more", "").replace(".woff2", ".ttf") in theme.files
     for licence in ("OFL-dossier-text.txt", "OFL-dossier-figures.txt", "licence-accidentals.txt"):
         assert "Open Font License" in theme.text(f"fonts/{licence}") or "OFL-1.1" in theme.text(
             f"fonts/{licence}"
@@ -71,14 +90,7 @@ def test_contrast_follows_the_definition() -> None:
 
 
 def test_all_text_can_be_read_on_every_ground_by_day_and_by_night(theme: Theme) -> None:
-    pale = [
-        f"{ground}: {text} on {under}: {contrast(tokens[text], tokens[under]):.2f}"
-        for ground, tokens in colours(theme).items()
-        for text in TEXT
-        for under in GROUNDS
-        if contrast(tokens[text], tokens[under]) < 4.5
-    ]
-    assert pale == []
+    assert pale(theme) == pale(find_theme(EXAMPLE)) == ()
     for tokens in colours(theme).values():
         assert contrast(tokens["on_stop"], tokens["stop_ground"]) >= 4.5
         # WCAG 2.2, 1.4.11: what is needed to understand a shape
@@ -115,3 +127,64 @@ def test_a_token_that_is_no_colour_stops_the_theme(theme: Theme) -> None:
     broken = theme_of({**theme.files, "colours.toml": text.encode()})
     with pytest.raises(ValueError, match=r"^colours.toml: \[light\] paper is no colour such as"):
         colours(broken)
+
+
+def test_a_theme_whose_text_cannot_be_read_is_told_so(theme: Theme) -> None:
+    text = theme.text("colours.toml").replace('soft = "#5d5447"', 'soft = "#9d9487"')
+    faint = pale(theme_of({**theme.files, "colours.toml": text.encode()}))
+    assert faint[0] == (
+        "colours.toml: [light] soft on paper has a contrast of 2.7 to 1, and text needs 4.5"
+    )
+    assert len(faint) == 4
+
+
+@pytest.mark.parametrize(
+    ("old", "new", "fault"),
+    [
+        ('edge = "#85785f"', "", "[light] edge is missing"),
+        ("[dark]", "[night]", "[dark] is missing"),
+        ('ink = "#221d17"', 'ink = "black"', "[light] ink is no colour such as #2f5d50"),
+        (
+            "[light]",
+            "[light",
+            "Expected ']' at the end of a table declaration (at line 4, column 7)",
+        ),
+    ],
+)
+def test_what_is_wrong_with_a_table_of_colours_is_said(
+    theme: Theme, old: str, new: str, fault: str
+) -> None:
+    assert broken(theme) == ""
+    text = theme.text("colours.toml").replace(old, new, 1)
+    files = {**theme.files, "colours.toml": text.encode()}
+    assert broken(theme_of(files)) == f"colours.toml: {fault}"
+
+
+def test_the_example_changes_colours_a_rule_and_the_card_and_nothing_else(theme: Theme) -> None:
+    own = find_theme(EXAMPLE)
+    changed = {path for path in own.files if own.files[path] != theme.files.get(path)}
+    assert changed == {"colours.toml", "print/card.css", "screen/own.css"}
+    assert own.added == ("screen/own.css",)
+    files = site_assets(own, sender())
+    (style,) = (data.decode() for path, data in files.items() if path.endswith(".css"))
+    assert "--paper: #f2f4f5;" in style
+    assert style.rstrip().endswith("border-bottom-style: dotted;\n  }\n}")
+    page = pypdf.PdfReader(io.BytesIO(card(CARD, load("en-GB"), own))).pages[0]
+    assert [round(float(side) / 72 * 25.4) for side in page.mediabox[2:]] == [91, 65]
+
+
+def test_a_face_holds_all_signs_in_its_two_files_and_none_twice(theme: Theme) -> None:
+    sheet = theme.text("screen/fonts.css")
+    for path in sorted(path for path in theme.files if path.endswith(".ttf")):
+        packed = [path.replace(".ttf", f"{part}.woff2") for part in ("", "-more")]
+        whole, first, more = (
+            set(TTFont(BytesIO(theme.files[name])).getBestCmap()) for name in (path, *packed)
+        )
+        assert first | more == whole
+        assert not first & more
+        ranges = re.search(rf"{Path(path).stem}.woff2.*?unicode-range: ([^;]+);", sheet, re.DOTALL)
+        assert ranges
+        named = [part.strip().removeprefix("U+").split("-") for part in ranges[1].split(",")]
+        for sign in whole:
+            inside = any(int(low, 16) <= sign <= int(high, 16) for low, high in named)
+            assert inside == (sign in first), hex(sign)

@@ -8,7 +8,6 @@ from __future__ import annotations
 from collections.abc import Callable, Iterable, Mapping
 from typing import Any, get_args
 
-from dossier.desk import patterns as p
 from dossier.model import (
     COMPONENTS,
     GRADES,
@@ -26,6 +25,7 @@ from dossier.read.condition import COMPONENT_WORDS, EQUIPMENT_WORDS
 from dossier.read.pieces import key_shape
 from dossier.read.provenance import CERTAINTIES, EVENT_KINDS
 from dossier.read.work import WORK_KINDS, WORK_PARTS
+from dossier.schemas import patterns as p
 
 Shape = dict[str, Any]
 Make = Callable[[Setting], Shape]
@@ -60,7 +60,7 @@ def _examples(examples: Iterable[str]) -> Shape:
 def _choice(*names: str) -> Shape:
     """One of a few words: listed for an editor to offer, and in any spelling of theirs."""
     return {
-        "anyOf": [{"enum": list(names)}, {"type": "string", "pattern": p.whole(p.words(*names))}]
+        "anyOf": [{"enum": list(names)}, {"type": "string", "pattern": p.whole(p.any_word(*names))}]
     }
 
 
@@ -82,6 +82,11 @@ def _object(properties: Mapping[str, Shape], *required: str) -> Shape:
 
 def _either(*shapes: Shape) -> Shape:
     return {"anyOf": list(shapes)}
+
+
+def _shown(shape: Shape, example: Mapping[str, Any]) -> Shape:
+    """A nested map with an example of its own."""
+    return {**shape, "examples": [dict(example)]}
 
 
 def _always(shape: Shape) -> Make:
@@ -114,7 +119,7 @@ def _component(key_of: Shape) -> Shape:
 def _condition() -> Shape:
     grades = tuple(grade.name for grade in GRADES)
     grade = _matching(
-        rf"^(?:\s*{p.words(*grades)}\s*(?:,[\s\S]*)?|[\s\S]*[^\x00-\x7F][\s\S]*)$",
+        rf"^(?:\s*{p.any_word(*grades)}\s*(?:,[\s\S]*)?|[\s\S]*[^\x00-\x7F][\s\S]*)$",
         "fair, front bushings swollen",
         "not examined",
     )
@@ -125,7 +130,8 @@ def _condition() -> Shape:
 _COMPONENT_NAME = _named(
     "component",
     _matching(
-        p.whole(*(p.several(name) for name in COMPONENTS), p.words(*COMPONENT_WORDS)), *COMPONENTS
+        p.whole(*(p.several(name) for name in COMPONENTS), p.any_word(*COMPONENT_WORDS)),
+        *COMPONENTS,
     ),
 )
 _PROBLEM = _named(
@@ -162,7 +168,7 @@ def _news(what: str, example: str) -> Shape:
 _EQUIPMENT = _named(
     "equipment",
     _matching(
-        p.begins(rf"(?:{p.any_case('found')}\s+)?{p.words(*EQUIPMENT_WORDS)}\b"),
+        p.begins(rf"(?:{p.any_case('found')}\s+)?{p.any_word(*EQUIPMENT_WORDS)}\b"),
         "serviced, next service 2026-10",
         "found unplugged",
     ),
@@ -183,7 +189,7 @@ def _work() -> Shape:
         "price": _MONEY,
         "time": _DURATION,
         "warranty": _either(
-            _PERIOD, _matching(p.begins(rf"(?:{p.words('until', 'to')}\s+)?{p.DATE}"))
+            _PERIOD, _matching(p.begins(rf"(?:{p.any_word('until', 'to')}\s+)?{p.DATE}"))
         ),
         "irreversible": _text(),
         "by": _text(),
@@ -211,13 +217,13 @@ def _photo(example: str) -> Shape:
 
 
 def _editions() -> Shape:
-    names = p.words(*EDITIONS)
+    names = p.any_word(*EDITIONS)
     one = {"type": "string", "pattern": p.whole(rf"{names}(?:\s*,\s*{names})*")}
     return _list_or_one(_either({"enum": list(EDITIONS)}, one))
 
 
 def _releases() -> Shape:
-    names = p.words(*RELEASABLE)
+    names = p.any_word(*RELEASABLE)
     one = {"type": "string", "pattern": p.whole(rf"{names}(?:\s*,\s*{names})*")}
     what = _list_or_one(_either({"enum": list(RELEASABLE)}, one))
     what = {**what, "examples": ["owner, costs"]}
@@ -251,12 +257,18 @@ def _longest(kinds: Iterable[MarkKind]) -> list[MarkKind]:
 def measured(kind: MeasuredKind) -> Shape:
     """Figures of a measured kind, each with its notes before and perhaps a qualifier behind."""
     figure = dict(p.MEASURES)[kind.unit]
-    qualified = rf"(?:\s*{p.words(*kind.qualifiers, gap=r'[ ]')})?" if kind.qualifiers else ""
+    qualified = rf"(?:\s*{p.any_word(*kind.qualifiers, gap=r'[ ]')})?" if kind.qualifiers else ""
     one = rf"(?:{p.PLACE}[\s:=&+/]*(?:{p.any_case('and')}\s+)?)*{figure}{qualified}"
-    example = f"A1 10 {kind.unit}, A4 10.2 {kind.unit}"
-    shape = _matching(p.whole(rf"{one}(?:\s*[,;]\s*{one})*[,;]?"), example)
-    name = kind.name if kind.qualifiers else kind.unit.replace("·", "")
-    return _named(f"measured-{key_shape(name).replace(' ', '-')}", shape)
+    shape = _matching(p.whole(rf"{one}(?:\s*[,;]\s*{one})*[,;]?"), _example(kind))
+    return _named(f"measured-{key_shape(kind.name).replace(' ', '-')}", shape)
+
+
+def _example(kind: MeasuredKind) -> str:
+    """Two figures within the kind's target, where it has one."""
+    low, high = (kind.targets[0].low, kind.targets[0].high) if kind.targets else (1, 2)
+    string = ".2" if kind.per == "string" else ""
+    behind = f" {kind.qualifiers[0]}" if kind.qualifiers else ""
+    return f"A1{string} {low} {kind.unit}{behind}, A4{string} {high} {kind.unit}{behind}"
 
 
 def marked(kind: MarkKind) -> Shape:
@@ -271,7 +283,7 @@ def _targets(setting: Setting) -> Shape:
 
 
 def _provenance() -> Shape:
-    line = rf"{p.EDTF}\s+{p.words(*EVENT_KINDS)}"
+    line = rf"{p.EDTF}\s+{p.any_word(*EVENT_KINDS)}"
     whole = {
         "when": _matching(p.whole(p.EDTF), "1912~"),
         "kind": _choice(*EVENT_KINDS),
@@ -308,7 +320,7 @@ def _measured_kind() -> Shape:
                 "anyOf": [{"enum": list(get_args(Unit))}, {"type": "string", "pattern": _UNITS}]
             },
             "target": _matching(
-                p.begins(rf"(?:{p.words('grand', 'upright')}[Ss]?[\s:,]*)?{p.RANGE}$")
+                p.begins(rf"(?:{p.any_word('grand', 'upright')}[Ss]?[\s:,]*)?{p.RANGE}$")
             ),
             "source": _text(),
         },
@@ -317,12 +329,13 @@ def _measured_kind() -> Shape:
     )
 
 
-_UNITS = p.whole(p.words(*(unit for unit in get_args(Unit) if unit.isascii())))
+_UNITS = p.whole(p.any_word(*(unit for unit in get_args(Unit) if unit.isascii())))
 _CENTS = _named(
-    "cents", _matching(p.whole(rf"{p.PLAIN_NUMBER}\s*(?:{p.words('cents', 'cent')})?"), "3")
+    "cents", _matching(p.whole(rf"{p.PLAIN_NUMBER}\s*(?:{p.any_word('cents', 'cent')})?"), "3")
 )
 _MARK = p.begins(
-    rf"[^,]+,\s*(?:{p.one_of(p.several(name) for name in COMPONENTS)}|{p.words(*COMPONENT_WORDS)})"
+    rf"[^,]+,\s*(?:{p.one_of(p.several(name) for name in COMPONENTS)}"
+    rf"|{p.any_word(*COMPONENT_WORDS)})"
 )
 _REFERENCE = _named("reference-pitch", _matching(p.whole(p.PITCH), "A4 = 440 Hz"))
 _AIR = _named("air", {"type": "string", "pattern": p.whole(p.AIR), "examples": ["17.5 °C, 71 %"]})
@@ -330,9 +343,10 @@ _AIR = _named("air", {"type": "string", "pattern": p.whole(p.AIR), "examples": [
 # a test says so.
 SHAPES: Mapping[tuple[str, str], Make] = {
     # The shop
-    ("shop", "technician"): _always(_text()),
+    ("shop", "name"): _always(_text("Fernhollow Pianos")),
+    ("shop", "technician"): _always(_text("Tamsin Fernhollow")),
     ("", "qualification"): _always(_text("tuner and repairer")),
-    ("", "web"): _always(_text()),
+    ("", "web"): _always(_text("https://fernhollow.example")),
     ("", "units"): _always(_choice("metric", "imperial")),
     ("", "paper"): _always(_choice("A4", "letter")),
     ("", "locale"): _always(_matching(r"^\s*[A-Za-z]{2,3}(?:[-_][A-Za-z0-9]+)*\s*$", "en-GB")),
@@ -341,36 +355,44 @@ SHAPES: Mapping[tuple[str, str], Make] = {
         _either({"enum": list(CURRENCIES)}, {"type": "string", "pattern": p.whole(p.CURRENCY)})
     ),
     ("", "comfort band"): _always(_matching(p.whole(p.RANGE), "35-55 %")),
-    ("", "thresholds"): _always(_object(dict.fromkeys(_own_fields(Thresholds), _CENTS))),
-    ("", "clocks"): _always(_object(dict.fromkeys(_own_fields(Clocks), _PERIOD))),
-    ("", "climate"): _always(_object(dict.fromkeys(MONTHS, _AIR))),
+    ("", "thresholds"): _always(
+        _shown(_object(dict.fromkeys(_own_fields(Thresholds), _CENTS)), {"small raise": 25})
+    ),
+    ("", "clocks"): _always(
+        _shown(_object(dict.fromkeys(_own_fields(Clocks), _PERIOD)), {"settling": "3 weeks"})
+    ),
+    ("", "climate"): _always(
+        _shown(_object(dict.fromkeys(MONTHS, _AIR)), {"january": "-2 °C, 84 %"})
+    ),
     ("", "accent"): _always(_matching(r"^\s*#[0-9a-fA-F]{6}\s*$", "#2f5d50")),
     ("", "logo"): _always(_text("logo.png")),
-    ("", "letterhead"): _always(_text()),
-    ("", "measured kinds"): _always(_measured_kind()),
+    ("", "letterhead"): _always(_text("Tuning and repair since 1987")),
+    ("", "measured kinds"): _always(
+        _shown(_measured_kind(), {"name": "damper lift", "unit": "mm", "target": "1-2 mm"})
+    ),
     ("", "marks"): _always(_matching(_MARK, "loose bridle tapes, action")),
     # A client
     ("", "kind"): _always(_text("home", "school", "church", "hall")),
     ("", "relation"): _always(_text("paid for the work, no share in a sale")),
-    ("", "contact"): _always(_text()),
-    ("", "access"): _always(_text()),
+    ("", "contact"): _always(_text("Linnet Moorings")),
+    ("", "access"): _always(_text("Side gate; ring first.")),
     ("", "status"): _always(_choice("active", "dormant", "left")),
     ("", "last contacted"): _always(_DATE),
-    ("client", "release"): _always(_releases()),
+    ("client", "release"): _always(_shown(_releases(), {"appraisal": "owner, costs"})),
     # An instrument
     ("", "title"): _always(_text("The heron upright")),
     ("", "shape"): _always(_choice("upright", "grand", "square", "other")),
     ("", "type"): _always(_text("upright piano, overstrung, underdamped")),
-    ("", "maker"): _always(_text()),
-    ("", "model"): _always(_text()),
+    ("", "maker"): _always(_text("Hollin & Thrush")),
+    ("", "model"): _always(_text("No. 2")),
     ("", "made"): _always(_matching(p.whole(p.EDTF), "1912~", "190X")),
     ("", "age known from"): _always(_text("serial number list")),
-    ("", "serial number"): _always(_text()),
+    ("", "serial number"): _always(_text("48211")),
     ("", "inventory number"): _always(_text("not applicable")),
-    ("", "materials"): _always(_text()),
+    ("", "materials"): _always(_text("walnut veneer on pine, iron plate")),
     ("", "measurements"): _always(_text("121 cm high")),
-    ("", "inscriptions"): _always(_text()),
-    ("", "features"): _always(_text()),
+    ("", "inscriptions"): _always(_text("a date in pencil on the first key")),
+    ("", "features"): _always(_text("two brass candle holders")),
     ("", "subject"): _always(_text("not applicable")),
     ("", "compass"): _always(_matching(p.whole(p.PLACE), "A0-C8")),
     ("", "breaks"): _always(_matching(p.whole(p.PLACES), "F2, C#5")),
@@ -380,7 +402,7 @@ SHAPES: Mapping[tuple[str, str], Make] = {
         )
     ),
     ("", "controlled materials"): _always(_text("ivory, keytops, said by the first owner")),
-    ("", "leave below pitch"): _always(_text()),
+    ("", "leave below pitch"): _always(_text("old wire")),
     ("", "consent"): _always(
         _matching(
             rf"^[\s\S]*\S\s*,\s*{p.DATE}\s*(?:,[\s\S]*)?$|[^\x00-\x7F]",
@@ -390,21 +412,21 @@ SHAPES: Mapping[tuple[str, str], Make] = {
     ("", "valued"): _always(
         _matching(rf"{p.DATE}[\s\S]*,|[^\x00-\x7F]", "2024-05-02, 12000 EUR, by the appraiser")
     ),
-    ("", "targets"): _targets,
+    ("", "targets"): lambda setting: _shown(_targets(setting), {"key dip": "9.8-10.2 mm"}),
     ("", "provenance"): _always(_provenance()),
     ("", "wood"): _always(_text("Sitka spruce")),
     ("", "photo"): _always(_text("front.jpg")),
     # A room
     ("", "heating"): _always(_text("stove, October to April")),
     # A visit
-    ("", "technician"): _always(_text()),
+    ("", "technician"): _always(_text("Odo Fell")),
     ("", "reason"): _always(_text("yearly service")),
     ("", "air"): _always(_AIR),
     ("", "pitch"): _always(_REFERENCE),
     ("", "floated"): _always(_YES_NO),
     ("", "found"): _always(_pitch("A1 +6, A3 +9, A4 442.1 Hz")),
     ("", "left"): _always(
-        _pitch("A1 0, A4 +5", p.words("as it was found", "as found", "untouched"))
+        _pitch("A1 0, A4 +5", p.any_word("as it was found", "as found", "untouched"))
     ),
     ("", "clear"): _clear,
     ("", "checked"): _checked,
@@ -418,7 +440,9 @@ SHAPES: Mapping[tuple[str, str], Make] = {
     ("", "agreed"): _always(_news("advice", "outside wall, this summer")),
     ("", "declined"): _always(_news("advice", "outside wall")),
     ("", "done"): _always(_news("advice", "outside wall")),
-    ("", "condition"): _always(_condition()),
+    ("", "condition"): _always(
+        _shown(_condition(), {"keys": "fair, front bushings swollen", "hammers": "not examined"})
+    ),
     ("", "humidity equipment"): _always(_EQUIPMENT),
     ("", "unsafe"): _always(_text("do not move, rear leg loose")),
     ("", "safe"): _always(_text("leg glued and tested")),
@@ -430,22 +454,26 @@ SHAPES: Mapping[tuple[str, str], Make] = {
     ),
     ("", "photos"): _always(_photo("pins.jpg the splice on D#1")),
     ("", "audio"): _always(_photo("buzz.m4a the buzz on G4")),
+    ("", "video"): _always(_photo("action.mp4 a slow repetition on G4")),
     ("", "fee"): _always(_MONEY),
     ("", "time"): _always(_DURATION),
-    ("", "summary"): _always(_text()),
+    ("", "summary"): _always(_text("The damp has made some keys stick; they are free again.")),
     ("", "hold"): _always(_YES_NO),
     ("", "corrected"): _always(_matching(rf"^\s*{p.DATE}[,:]*\s+\S", "2026-03-20 A4 was misread")),
     ("", "release"): _always(_editions()),
     # Several kinds of file
-    ("", "name"): _always(_text()),
-    ("", "client"): _always(_SLUG),
-    ("", "phone"): _always(_text()),
-    ("", "email"): _always(_text()),
-    ("", "address"): _always(_text()),
+    ("", "name"): _always(_text("the parlour")),
+    ("client", "name"): _always(_text("Linnet and Perrin Moorings")),
+    ("", "client"): _always({**_SLUG, "examples": ["moorings"]}),
+    ("", "phone"): _always(_text("+999 555 0101")),
+    ("", "email"): _always(_text("tamsin@fernhollow.example")),
+    ("", "address"): _always(_text("2 Ferry Steps, Fernhollow")),
     ("", "interval"): _always(_PERIOD),
     ("", "show costs"): _always(_YES_NO),
+    ("", "card link"): _always(_YES_NO),
+    ("", "public address"): _always(_text("https://pianos.example")),
     ("", "reference pitch"): _always(_REFERENCE),
-    ("", "private"): _always(_text()),
+    ("", "private"): _always(_text("Asked twice what a new one would cost.")),
     ("", "instrument"): _always(_text("heron")),
     ("", "date"): _always(_DATE),
 }

@@ -46,7 +46,7 @@ def any_case(word: str, gap: str = r"[\s_-]+") -> str:
     return gap.join("".join(part) for part in _split(list(letters), word))
 
 
-def words(*names: str, gap: str = r"[\s_-]+") -> str:
+def any_word(*names: str, gap: str = r"[\s_-]+") -> str:
     """One of several words, the longest first."""
     return one_of(any_case(name, gap) for name in sorted(names, key=len, reverse=True))
 
@@ -97,38 +97,38 @@ PLAIN_NUMBER = r"(?:\d+(?:\s+|-)\d+/\d+|\d+/\d+|[.,]?\d+(?:[.,]\d+)*)"
 NUMBER = rf"[+\-−–—]?\s*{PLAIN_NUMBER}"
 SLUG = r"[a-z0-9]+(?:-[a-z0-9]+)*"
 
-_NUMBERED = rf"{words('keys', 'key')}\s*#?\s*\d{{1,2}}(?:\.[1-3])?"
+_NUMBERED = rf"{any_word('keys', 'key')}\s*#?\s*\d{{1,2}}(?:\.[1-3])?"
 _BEND = r"(?:##?|[Bb]{1,2}|[♯♭]{1,2})?"
-_LETTERED = rf"(?:{words('keys', 'key', 'notes', 'note')}\s+)?[A-Ga-g]{_BEND}[0-8](?:\.[1-3])?"
+_LETTERED = rf"(?:{any_word('keys', 'key', 'notes', 'note')}\s+)?[A-Ga-g]{_BEND}[0-8](?:\.[1-3])?"
 NOTE = rf"(?:{_LETTERED}|{_NUMBERED})"
-PLACE = rf"{NOTE}(?:\s*(?:{_DASH}|\.\.|{words('through', 'to')})\s*(?:{NOTE}|\d{{1,2}}))?"
+PLACE = rf"{NOTE}(?:\s*(?:{_DASH}|\.\.|{any_word('through', 'to')})\s*(?:{NOTE}|\d{{1,2}}))?"
 _AND = rf"(?:'s)?(?:\s*(?:[,;&+/]|{any_case('and')}))*\s*"
 PLACES = rf"{PLACE}(?:{_AND}(?:{PLACE}|\.[1-3]|\d{{1,2}}))*(?:'s)?"
 
-_WAY = words("sharp", "flat", "high", "low")
-_CENTS = words("cents", "cent", "cts", "ct", "c")
+_WAY = any_word("sharp", "flat", "high", "low")
+_CENTS = any_word("cents", "cent", "cts", "ct", "c")
 _FIGURE = one_of(
     (
         rf"[+\-−–—]\s*{PLAIN_NUMBER}(?:\s*{_CENTS})?\.?(?:\s*{_WAY})?",
         rf"{PLAIN_NUMBER}\s*{_CENTS}\.?(?:\s*{_WAY})?",
-        rf"{PLAIN_NUMBER}\s*{words('hertz', 'hz')}\.?",
+        rf"{PLAIN_NUMBER}\s*{any_word('hertz', 'hz')}\.?",
         rf"{PLAIN_NUMBER}\s*{_WAY}",
         r"\d{1,2}(?:[.,]\d+)?(?![\d.])",
-        rf"{words('on', 'at', 'to')}\s+{any_case('pitch')}",
+        rf"{any_word('on', 'at', 'to')}\s+{any_case('pitch')}",
     )
 )
 READING = rf"(?:{NOTE}\s*[=:]?\s*)?{_FIGURE}"
 READINGS = rf"{READING}(?:\s*(?:[;\n]|,(?!\d))\s*{READING})*\s*[,;]?"
 
-_PREFIX = rf"(?:{words('rh', 'r.h.', 'humidity')}[\s:=]*)"
+_PREFIX = rf"(?:{any_word('rh', 'r.h.', 'humidity')}[\s:=]*)"
 _DAMP = one_of(
     (
         rf"{_PREFIX}{PLAIN_NUMBER}\s*{unit(HUMIDITY)}?{_UNIT_GAP}",
         rf"{PLAIN_NUMBER}\s*{unit(HUMIDITY)}{_UNIT_GAP}",
     )
 )
-_WARM = rf"{NUMBER}\s*(?:{unit(TEMPERATURE)}|{words('degrees', 'deg')}|°){_UNIT_GAP}"
-_APART = rf"(?:\s*(?:[;&,/\n]|{words('and', 'at')})\s*|\s+)"
+_WARM = rf"{NUMBER}\s*(?:{unit(TEMPERATURE)}|{any_word('degrees', 'deg')}|°){_UNIT_GAP}"
+_APART = rf"(?:\s*(?:[;&,/\n]|{any_word('and', 'at')})\s*|\s+)"
 AIR = one_of(
     (
         rf"{_WARM}(?:{_APART}(?:{_DAMP}|{PLAIN_NUMBER}))?",
@@ -142,33 +142,33 @@ _CODES = one_of((*CURRENCIES, *(code.lower() for code in CURRENCIES)))
 CURRENCY = _CODES
 MONEY = rf"[+-]?\s*(?:(?:{_CODES}|\$)\s*)?{NUMBER}\s*(?:\$\s*)?{_CODES}?"
 
-_SPOKEN = words("half an hour", "half hour", "an hour", "a quarter of an hour", gap=r"\s+")
+_SPOKEN = any_word("half an hour", "half hour", "an hour", "a quarter of an hour", gap=r"\s+")
 DURATION_TEXT = one_of((r"\d{1,2}:[0-5]\d(?:\s*[Hh])?", _SPOKEN, measure(DURATION)))
 
-_COUNTS = words(
+_COUNTS = any_word(
     "an", "a", "one", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten",
     "eleven", "twelve",
 )  # fmt: skip
 _COUNT = rf"(?:\d[\d.,]*(?:\s\d+/\d+|/\d+)?|{_COUNTS})"
-_SPAN = words("day", "week", "wk", "fortnight", "month", "mth", "mo", "quarter", "year", "yr")
-_RHYTHM = words(
+_SPAN = any_word("day", "week", "wk", "fortnight", "month", "mth", "mo", "quarter", "year", "yr")
+_RHYTHM = any_word(
     "daily", "weekly", "fortnightly", "monthly", "quarterly", "half-yearly", "half a year",
     "yearly", "annually", "every year", "every month", "every week", "every other year",
     "every other month", gap=r"[\s-]+",
 )  # fmt: skip
 _TIMES = one_of(
     (
-        words("once", "twice", "thrice", "three times", "four times", "six times"),
+        any_word("once", "twice", "thrice", "three times", "four times", "six times"),
         rf"\d{{1,2}}\s*(?:[Xx]|{any_case('times')})",
     )
 )
-_EACH = words("in", "after", "every")
-_OR = rf"(?:{_DASH}|{words('to', 'or')})"
+_EACH = any_word("in", "after", "every")
+_OR = rf"(?:{_DASH}|{any_word('to', 'or')})"
 PERIOD = one_of(
     (
         rf"(?:{_EACH}\s+)?{_COUNT}(?:\s*{_OR}\s*{_COUNT})?\s*{_SPAN}[Ss]?'?",
         _RHYTHM,
-        rf"{_TIMES}\s*(?:{words('a', 'per', 'each', 'every')}|/)\s*{any_case('year')}",
+        rf"{_TIMES}\s*(?:{any_word('a', 'per', 'each', 'every')}|/)\s*{any_case('year')}",
     )
 )
 
@@ -176,7 +176,7 @@ _MONTH_DAY = r"(?:0[1-9]|1[0-2])-(?:0[1-9]|[12]\d|3[01])"
 DATE = rf"\d{{4}}-{_MONTH_DAY}"
 _POINT = r"(?:\d{4}|\d{3}[Xx]|\d{2}[Xx]{2})(?:-(?:\d{2}|[Xx]{2})(?:-(?:\d{2}|[Xx]{2}))?)?[~?%]?"
 EDTF = rf"(?:{_POINT}(?:/(?:{_POINT}|\.\.)?)?|(?:\.\.)?/{_POINT})"
-_HERTZ = words("kilohertz", "hertz", "khz", "hz", "cps")
+_HERTZ = any_word("kilohertz", "hertz", "khz", "hz", "cps")
 PITCH = rf"(?:[Aa]4?\s*[=:]?\s*)?{PLAIN_NUMBER}\s*{_HERTZ}?{_UNIT_GAP}"
 RANGE = rf"[+]?{PLAIN_NUMBER}[^\d,]*?(?:{_DASH}|{any_case('to')})\s*{PLAIN_NUMBER}[^\d,]*"
 FILE = r"\S[\s\S]*?\.[A-Za-z0-9]{2,5}(?:[,:]?\s[\s\S]*)?"

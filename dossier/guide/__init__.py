@@ -1,0 +1,1 @@
+"""The technician's guide: pages written by hand, and lists made from what the program knows."""

@@ -1,0 +1,34 @@
+"""The guide as pages of the bench, in English like the commands that it explains."""
+
+from __future__ import annotations
+
+from functools import lru_cache
+
+from dossier.edition.view import Sender
+from dossier.guide.contents import pages
+from dossier.model import Shop
+from dossier.render.html import NO_PICTURES, PictureFile, Pictures, guide_page
+from dossier.theme import Theme
+from dossier.words import FALLBACK, load
+
+FOLDER = "guide"
+
+
+def guide_tree(
+    shop: Shop, sender: Sender, theme: Theme, pictures: Pictures = NO_PICTURES
+) -> dict[str, bytes]:
+    """Every page by its path below the guide's own folder; made once a process for a shop."""
+    return dict(_made(shop.model_dump_json(), sender, theme, tuple(sorted(pictures.items()))))
+
+
+@lru_cache(maxsize=2)
+def _made(
+    shop: str, sender: Sender, theme: Theme, pictures: tuple[tuple[str, PictureFile], ...]
+) -> tuple[tuple[str, bytes], ...]:
+    found = pages(Shop.model_validate_json(shop))
+    names = {f"{page.name}.md": f"{page.name}.html" for page in found}
+    english = load(FALLBACK)
+    return tuple(
+        (f"{page.name}.html", guide_page(page, names, sender, english, theme, dict(pictures)))
+        for page in found
+    )

@@ -1,0 +1,1 @@
+"""What each kind of file may hold, as JSON Schema: for editors, and for the guide's lists."""

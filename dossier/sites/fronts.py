@@ -1,0 +1,48 @@
+"""The pages that no instrument makes: a client's first page, and what a wrong address shows."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable, Mapping
+
+from dossier.charts.engine import engine, engine_name
+from dossier.edition import client_view
+from dossier.edition.identity import sender
+from dossier.edition.pages import InstrumentRow
+from dossier.publish.gate import SHARED
+from dossier.sites.bench import Ground
+from dossier.sites.cache import Cache
+from dossier.sites.clients import INDEX
+from dossier.store import Content
+from dossier.tasks import CHARTS
+
+
+def front(
+    ground: Ground,
+) -> Callable[[str, tuple[InstrumentRow, ...]], Mapping[str, bytes]]:
+    """Draws the first page of a client with more than one instrument."""
+    from dossier.render.assets import site_assets
+    from dossier.render.html import client_page
+
+    shop = ground.notebook.shop
+
+    def draw(client: str, rows: tuple[InstrumentRow, ...]) -> Mapping[str, bytes]:
+        view = client_view(shop, ground.voice, client, ground.notebook.clients.get(client), rows)
+        page = client_page(view, ground.logo.pictures, ground.voice.words, ground.theme)
+        return {INDEX: page, **site_assets(ground.theme, view.sender), **ground.logo.files}
+
+    return draw
+
+
+def not_found_page(ground: Ground) -> bytes:
+    """What an address that is none shows."""
+    from dossier.render.html import not_found
+
+    return not_found(sender(ground.notebook.shop), ground.voice.words, ground.theme)
+
+
+def chart_engine(cache: Cache, trees: Iterable[Mapping[str, Content]]) -> dict[str, Content]:
+    """What draws charts in a browser, once for all sites, where any of them has a chart."""
+    if not any(CHARTS.search(path) for tree in trees for path in tree):
+        return {}
+    name = engine_name()
+    return {f"{SHARED}/{name}": cache.shared(name, engine)}

@@ -1,0 +1,156 @@
+"""A build that would change nothing, known from bytes alone: no note is parsed, no page made.
+
+All that a build reads is hashed, and all that stands of the last one: the notes, pictures and
+logs, the theme, the program, the request with its day, the links and what else is kept as state,
+and every published file and issued statement.  Where each is as the last build left it, that
+build's own findings hold, and so do its pages.  It imports nothing heavy, and no date of a file is
+believed.
+"""
+
+from __future__ import annotations
+
+import hashlib
+import json
+from dataclasses import asdict, dataclass, replace
+from pathlib import Path
+from typing import Any
+
+from dossier.diagnostics import Diagnostic, Severity, Span
+from dossier.publish import standing
+from dossier.publish.disk import is_staged, survey
+from dossier.publish.trees import BENCH, ISSUED, MODES, PUBLIC, SERVERS
+from dossier.sites.outcome import Outcome, Request
+from dossier.sites.program import program
+from dossier.sources import open_folder
+from dossier.store import write_whole
+from dossier.theme import find_theme
+
+FOLDER, RECORD = "cache", "standing"
+_LOCK = "lock"
+_PASSING = frozenset(("publish-stranger", "kept-damaged"))
+"""Findings of what a build then mended, which the next one wouldn't have."""
+
+
+@dataclass(frozen=True, slots=True)
+class Given:
+    """The sum of all that a build reads before it looks at what stands."""
+
+    digest: str
+
+
+def given(request: Request) -> Given | None:
+    """The notes, the theme, the program and the request; None where something can't be read."""
+    total = hashlib.sha256(program().encode())
+    try:
+        theme = find_theme(request.content / "theme")
+        places = (request.content.resolve(), request.out.resolve(), request.state.resolve())
+        asked = (*map(str, places), request.today.isoformat(), request.pdf, request.clients)
+        total.update(f"{theme.digest}\0{asked!r}\0".encode())
+        sources = open_folder(request.content)
+        total.update(repr(sorted(sources.links)).encode())
+        for path in sources:
+            data = sources[path]
+            total.update(f"{path}\0{len(data)}\0".encode())
+            total.update(data)
+    except OSError:
+        return None
+    return Given(total.hexdigest())
+
+
+def unchanged(request: Request) -> Outcome | None:
+    """What the last build said, where another one would change nothing and say the same."""
+    record = _record(_place(request))
+    if record is None:
+        return None
+    found = given(request)
+    if found is None or record["given"] != found.digest:
+        return None
+    stands = _standing(request)
+    return _outcome(record["outcome"]) if stands and record["stands"] == stands else None
+
+
+def remember(request: Request, before: Given | None, outcome: Outcome) -> None:
+    """Write down what a build left, to be known again by `unchanged`.
+
+    `before` is what was given when it began: notes that were changed meanwhile are not those that
+    it read.  One with errors is not written down: it may have failed for a reason that passes.
+    """
+    passing = any(
+        one.severity is Severity.ERROR or one.code in _PASSING for one in outcome.findings
+    )
+    if before is None or passing or not outcome.published or given(request) != before:
+        return
+    stands = _standing(request)
+    if stands is None:
+        return
+    said = replace(outcome, minted=(), changes=())
+    text = json.dumps({"given": before.digest, "stands": stands, "outcome": asdict(said)}).encode()
+    try:
+        path = _place(request)
+        path.parent.mkdir(0o700, parents=True, exist_ok=True)
+        write_whole(path, _sum(text) + text, 0o600, durable=False)
+    except OSError:
+        return  # a disk without room for a cache costs the next build time, and this one nothing
+
+
+def _place(request: Request) -> Path:
+    return request.state / FOLDER / RECORD
+
+
+def _standing(request: Request) -> str | None:
+    """The sum of the state and of the published trees.
+
+    None where they can't be read, or where a build left something that the next one clears.
+    """
+    total = hashlib.sha256()
+    if is_staged(request.out):
+        return None
+    try:
+        for path in sorted(request.state.iterdir()):
+            if path.is_file() and path.name != _LOCK:
+                data = path.read_bytes()
+                total.update(f"{path.name}\0{path.stat().st_mode}\0{len(data)}\0".encode())
+                total.update(data)
+        total.update(repr(sorted((request.state / "kept").glob("*/*"))).encode())
+        for path in sorted(request.out.glob(f"{SERVERS}/*")):
+            total.update(path.read_bytes())
+        total.update(repr(sorted(request.out.glob(".*"))).encode())
+        for name in (BENCH, PUBLIC):
+            found = survey(request.out / name, MODES[name])
+            total.update(repr(sorted(found.items())).encode())
+        issued = standing.survey(request.out / ISSUED)  # links may open them
+        if issued.cut:
+            return None
+        total.update(repr((sorted(issued.sums.items()), sorted(issued.refused.items()))).encode())
+    except OSError:
+        return None
+    return total.hexdigest()
+
+
+def _record(path: Path) -> dict[str, Any] | None:
+    """The record; None where there is none, or a damaged one."""
+    try:
+        data = path.read_bytes()
+    except OSError:
+        return None
+    return dict(json.loads(data[64:])) if data[:64] == _sum(data[64:]) else None
+
+
+def _outcome(told: dict[str, Any]) -> Outcome:
+    lists = {name: tuple(value) for name, value in told.items() if isinstance(value, list)}
+    findings = tuple(
+        Diagnostic(
+            **{
+                **one,
+                "span": Span(**one["span"]),
+                "severity": Severity(one["severity"]),
+                "stops": tuple(one["stops"]),
+            }
+        )
+        for one in told["findings"]
+    )
+    return Outcome(**{**told, **lists, "findings": findings})
+
+
+def _sum(text: bytes) -> bytes:
+    return hashlib.sha256(text).hexdigest().encode()
