@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import io
 import json
+from collections.abc import Callable
 from dataclasses import dataclass, replace
 from datetime import date
 from functools import cache
@@ -88,7 +89,7 @@ def film() -> bytes:
     return mp4((b"vide", b"avc1"))
 
 
-MEDIA = {"picture": photograph, "audio": wav, "video": film}
+MEDIA: dict[str, Callable[[], bytes]] = {"picture": photograph, "audio": wav, "video": film}
 
 
 @dataclass(frozen=True)
