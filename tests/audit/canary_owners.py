@@ -23,6 +23,8 @@ from tests.edition.test_leaks import ADDED, READS, RELEASED, _aside
 
 COSTS = ADDED["costs"]
 VALUES = frozenset({"Valuation.amount"})
+# What stands in a statement only where the note itself releases that one piece.
+ONE_BY_ONE = RELEASED | {"Photo.caption of a recording"}
 # A link in prose leads the owner somewhere; a stranger gets its words alone.
 ADDRESS = "Passage.markdown address"
 _ADDRESS = re.compile(r"\]\([^)]*\)")
@@ -89,7 +91,7 @@ class Reader:
             costs = self.history.shop.show_costs if own is None else own
             return fields | {ADDRESS} | (COSTS if costs else frozenset())
         words = {what for one in client.releases if one.edition == name for what in one.what}
-        return fields.difference(RELEASED).union(*(ADDED[word] for word in words))
+        return fields.difference(ONE_BY_ONE).union(*(ADDED[word] for word in words))
 
     def may(self) -> dict[str, set[str]]:
         """The canaries that the reader may find, each with the fields that allow it."""
@@ -134,7 +136,7 @@ class Reader:
     def _of_visit(self, where: str, record: Record, visit: Visit) -> bool:
         if self.sold and visit.date < SOLD:
             return where in self.fields & KEPT_OF_A_VISIT
-        if self.edition is not OWNER and where in RELEASED:
+        if self.edition is not OWNER and where in ONE_BY_ONE:
             piece = record if isinstance(record, Photo) else visit
             return self.edition.name in piece.release
         return where in self.fields

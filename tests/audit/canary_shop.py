@@ -29,9 +29,11 @@ Value = Callable[[Any, "Pen"], Any]
 
 @dataclass(frozen=True)
 class Plan:
-    """What was meant: which instrument changed hands, whose links there are, what is on hold."""
+    """What was meant: how much is written, what changed hands, whose links there are, what is
+    on hold."""
 
     first: str
+    density: float
     second: str = ""
     sold: bool = False
     held: bool = False
@@ -147,7 +149,7 @@ def shop_of(seed: int) -> CanaryShop:
         _hold(pen, first)
     _inbox(pen, first)
     _round(pen, clients[0], first, second if other == clients[0] else "")
-    plan = Plan(first, second, sold, held, _links(pen, clients[0], clients[1], first))
+    plan = Plan(first, pen.density, second, sold, held, _links(pen, clients[0], clients[1], first))
     return CanaryShop(seed, pen.files, plan, pen.colours)
 
 
