@@ -59,6 +59,7 @@ audit-%: .venv/.ready-test
 
 bench: .venv/.ready-test ## time whole shops: a first build, an idle one, one after a changed note
 	@$(PY) -m tests.bench
+	@$(PY) -m tests.bench_pdf
 	@$(PY) -m tests.bench_analysis
 
 format: .venv/.ready-test ## lay out the code

@@ -26,7 +26,6 @@ __all__ = ["DATA_NAME", "PdfError", "document"]
 
 DATA_NAME = "history.json"
 UNSHOWN = "[?]"
-_SHEETS = ("document", "statement")
 _SIZES = {"a4": "A4", "letter": "letter"}
 _SVG = re.compile(r"\s*(?:<\?xml[^>]*>\s*)?<svg\b")
 _PICTURE_LINK = re.compile(rf'<a href="{SCHEME}:[^"]*"[^>]*>(.*?)</a>', re.DOTALL)
@@ -73,7 +72,7 @@ def document(
     own = _page_css(view, words, theme)
     paper = Paper(
         html=_html(view, drawn, photos, words, theme),
-        css="\n".join((*(theme.text(f"print/{name}.css") for name in _SHEETS), own)),
+        css="\n".join((*(theme.text(f"print/{name}.css") for name in _sheets(view)), own)),
         title=_title(view),
         author=view.sender.name,
         language=words.language,
@@ -112,6 +111,11 @@ def shown_without(paper: Paper, signs: Iterable[str]) -> Paper:
 
 def _unshown(signs: Iterable[str]) -> dict[int, str]:
     return str.maketrans(dict.fromkeys(signs, UNSHOWN))
+
+
+def _sheets(view: InstrumentView) -> tuple[str, ...]:
+    """Each rule is tried on each element: a statement's stand in a sheet of their own."""
+    return ("document",) if view.statement is None else ("document", "statement")
 
 
 def _title(view: InstrumentView) -> str:
