@@ -160,7 +160,8 @@ def main() -> None:
     paper, shelf = captured(given.instrument)
     with tempfile.TemporaryDirectory() as folder:
         root = Path(folder)
-        source = typeset(paper, shelf, root).encode()
+        source = root / "page.typ"
+        source.write_text(typeset(paper, shelf, root), "utf-8")
 
         def plain() -> bytes:
             return typst.compile(
