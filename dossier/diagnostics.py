@@ -40,6 +40,19 @@ class Severity(IntEnum):
         return self.name.lower()
 
 
+@dataclass(frozen=True, slots=True, order=True)
+class Fix:
+    """The only thing that can have been meant: `wrong`, which stands at `span`, becomes `right`.
+
+    Both are of one line.  Where two things are possible, or who reads a page hangs on it, there is
+    none: a person has to say which.
+    """
+
+    span: Span
+    wrong: str
+    right: str
+
+
 @dataclass(frozen=True, slots=True)
 class Diagnostic:
     """One finding.
@@ -47,7 +60,7 @@ class Diagnostic:
     `code` is stable and names the rule; `message` says what is wrong and `hint` what to write
     instead, both as whole sentences.  `stops` names what must not be published because of an
     error, as "kind:name" pairs ("instrument:heron", "client:marsh-school", "shop:"); the reader
-    fills it and the build obeys it.
+    fills it and the build obeys it.  `fix` is there where only one thing can have been meant.
     """
 
     code: str
@@ -56,6 +69,7 @@ class Diagnostic:
     hint: str = ""
     severity: Severity = Severity.ERROR
     stops: tuple[str, ...] = ()
+    fix: Fix | None = None
 
     @property
     def sentence(self) -> str:
@@ -89,7 +103,11 @@ def with_caret(diagnostic: Diagnostic, line: str | None) -> str:
 
 
 def as_json(diagnostic: Diagnostic) -> dict[str, object]:
-    """The same finding for machines; the keys are part of the command line's contract."""
+    """The same finding for machines; the keys are part of the command line's contract.
+
+    Columns and widths count letters of the line in NFC, without a byte order mark.
+    """
+    fix = diagnostic.fix
     return {
         "file": diagnostic.span.file,
         "line": diagnostic.span.line,
@@ -99,4 +117,13 @@ def as_json(diagnostic: Diagnostic) -> dict[str, object]:
         "message": diagnostic.message,
         "hint": diagnostic.hint,
         "stops": list(diagnostic.stops),
+        "fix": None
+        if fix is None
+        else {
+            "line": fix.span.line,
+            "column": fix.span.column,
+            "width": fix.span.width,
+            "replaces": fix.wrong,
+            "with": fix.right,
+        },
     }

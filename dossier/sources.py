@@ -49,6 +49,10 @@ class Sources(Mapping[str, bytes]):
     def __contains__(self, path: object) -> bool:
         return path in self.paths
 
+    def with_files(self, files: Mapping[str, bytes]) -> Sources:
+        """The same folder with other bytes in some of its files."""
+        return Sources({**self.paths, **Sources.of(files).paths}, self.links)
+
     def inside(self, folder: str) -> tuple[str, ...]:
         """What lies directly in a folder, by whole path; `folder` ends with a slash."""
         if not self._by_folder:

@@ -64,7 +64,10 @@ def test_a_problem_is_shown_with_its_line_and_a_caret(shop: Shop) -> None:
     result = run(shop, "check")
     assert result.exit_code == 1
     assert result.stderr == f"{TOLD}\n"
-    assert result.stdout == "Read 3 instruments of 2 clients, 3 visits: 1 error, 0 warnings.\n"
+    assert result.stdout == (
+        "Read 3 instruments of 2 clients, 3 visits: 1 error, 0 warnings.\n"
+        "dossier check --fix offers to put right 1 of them.\n"
+    )
 
 
 def test_a_check_for_machines_is_json_and_nothing_else(shop: Shop) -> None:
@@ -82,6 +85,7 @@ def test_a_check_for_machines_is_json_and_nothing_else(shop: Shop) -> None:
                 "message": '"H4" is not a note name.',
                 "hint": "Did you mean B4?",
                 "stops": ["instrument:heron"],
+                "fix": {"line": 3, "column": 15, "width": 2, "replaces": "H4", "with": "B4"},
             }
         ]
     }

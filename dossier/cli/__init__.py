@@ -7,7 +7,8 @@ from typing import Any
 import click
 
 from dossier import __version__
-from dossier.cli.building import build, check, learn
+from dossier.cli.building import build, learn
+from dossier.cli.checking import check
 from dossier.cli.desk import due, inbox, round_, schema, start, visit
 from dossier.cli.importing import import_
 from dossier.cli.links import link

@@ -1,4 +1,4 @@
-"""check, build and learn: from the notes to the pages."""
+"""build and learn: from the notes to the pages."""
 
 from __future__ import annotations
 
@@ -30,33 +30,6 @@ if TYPE_CHECKING:
     from dossier.build import Approve
     from dossier.publish.review import ClientChanges
     from dossier.sites.outcome import Outcome, Request
-
-
-@click.command(epilog="Example:  dossier check --content content")
-@common
-def check(content: Path, today: date | None, *, as_json: bool, quiet: bool) -> None:
-    """Read all notes and show every problem, without building."""
-    from dossier.checks import run_checks
-    from dossier.diagnostics import in_order
-    from dossier.read import read_notebook
-
-    day = day_of(today)
-    need_folder(content)
-    notebook, found = read_notebook(content, day)
-    if notebook is not None:
-        found = in_order((*found, *run_checks(notebook, day)))
-    if as_json:
-        print_json({"findings": findings_data(found)})
-    else:
-        show_findings(found, content, quiet=quiet)
-        if not quiet and notebook is not None:
-            visits = sum(len(visits) for visits in notebook.visits.values())
-            click.echo(
-                f"Read {numbered(len(notebook.instruments), 'instrument')} of "
-                f"{numbered(len(notebook.clients), 'client')}, {numbered(visits, 'visit')}: "
-                f"{counted(found)}."
-            )
-    sys.exit(exit_code(found))
 
 
 @click.command(

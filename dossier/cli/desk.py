@@ -204,21 +204,22 @@ def _write_note(path: Path, text: str, content: Path, day: date, edit: bool | No
 
 def _offered(content: Path, path: Path, day: date) -> tuple[Diagnostic, ...]:
     """What is wrong with the note, after its writer took over the words that are surely meant."""
-    from dossier.desk.session import findings_in, mend, mended
+    from dossier.desk.mending import mending
+    from dossier.desk.session import findings_in
+    from dossier.read import open_folder
 
     asked: set[Diagnostic] = set()
     while True:
         found = findings_in(content, path, day)
-        text = path.read_text("utf-8", errors="replace")
-        sure = (one for one in found if one not in asked and mended(text, one) is not None)
-        first = next(sure, None)
+        first = next((one for one in found if one.fix and one not in asked), None)
         if first is None:
             show_findings(tuple(one for one in found if one not in asked), content, quiet=False)
             return found
+        trial = mending(open_folder(content), day, first.__eq__)
         asked.add(first)
         show_findings((first,), content, quiet=False)
-        if click.confirm(f"{first.hint} Put it in?", default=True):
-            mend(path, first)
+        if trial.done and click.confirm(f"{first.hint} Put it in?", default=True):
+            trial.write(content)
 
 
 def _drop_untouched(path: Path) -> None:

@@ -3,9 +3,12 @@
 from __future__ import annotations
 
 import os
+import stat
 from collections.abc import Collection
 from datetime import date
 from pathlib import Path
+
+from dossier.store import write_whole
 
 
 class DeskError(Exception):
@@ -27,16 +30,15 @@ def write_new(path: Path, text: str) -> None:
         raise DeskError(f"{path} cannot be written: {error.strerror}.") from None
 
 
-def replace_own(path: Path, text: str, expected: bytes) -> bool:
-    """Write a note again that this program began, unless it has changed since it was read."""
+def replace_own(path: Path, data: bytes, expected: bytes) -> bool:
+    """Write a note again in one step, unless it has changed since it was read.
+
+    It keeps its mode, and a link still leads to it.  Raises OSError; then the old note stands.
+    """
+    path = path.resolve()
     if path.read_bytes() != expected:
         return False
-    aside = path.with_name(f".{path.name}.{os.getpid()}")
-    try:
-        aside.write_text(text, encoding="utf-8", newline="\n")
-        aside.replace(path)
-    finally:
-        aside.unlink(missing_ok=True)
+    write_whole(path, data, stat.S_IMODE(path.stat().st_mode), durable=True)
     return True
 
 

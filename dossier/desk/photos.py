@@ -94,7 +94,7 @@ def carry_out(one: Offer, content: Path, state: Path) -> None:
         if not target.exists():
             target.parent.mkdir(parents=True, exist_ok=True)
             write_new(target, one.raw, 0o644)
-        if not replace_own(note, one.text, one.before):
+        if not replace_own(note, one.text.encode(), one.before):
             raise DeskError(
                 f"{note} has just changed: {target} is copied, and not yet named there."
             )

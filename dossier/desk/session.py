@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import re
 from datetime import date
 from pathlib import Path
 
@@ -11,9 +10,7 @@ from dossier.desk.files import DeskError, replace_own
 from dossier.desk.lines import without_offers
 from dossier.diagnostics import Diagnostic, in_order
 from dossier.model import Notebook
-from dossier.read import read_notebook
-
-_MEANT = re.compile(r'Did you mean "?(?P<word>[^"?]+)"?\?')
+from dossier.read import Sources, open_folder, read_notebook, read_sources
 
 
 def open_notebook(content: Path, today: date) -> Notebook:
@@ -26,12 +23,16 @@ def open_notebook(content: Path, today: date) -> Notebook:
     return notebook
 
 
+def all_findings(sources: Sources, today: date) -> tuple[Diagnostic, ...]:
+    """What is to be said of all notes, read and checked."""
+    notebook, found = read_sources(sources, today)
+    return found if notebook is None else in_order((*found, *run_checks(notebook, today)))
+
+
 def findings_in(content: Path, path: Path, today: date) -> tuple[Diagnostic, ...]:
     """What is to be said of one note, read and checked among all the others."""
-    notebook, found = read_notebook(content, today)
-    if notebook is not None:
-        found = in_order((*found, *run_checks(notebook, today)))
     file = path.relative_to(content).as_posix()
+    found = all_findings(open_folder(content), today)
     return tuple(one for one in found if one.span.file == file)
 
 
@@ -39,37 +40,6 @@ def is_untouched(path: Path, begun: str) -> bool:
     """Whether nothing was written: the file stands as it was begun, but for empty lines."""
     written = path.read_text("utf-8", errors="replace")
     return _bare(written) == _bare(begun)
-
-
-def mended(text: str, found: Diagnostic) -> str | None:
-    """The note with the one word that a finding would have instead; None where it names none.
-
-    Only where the words at its place are just those that it calls wrong, so that nothing else
-    can be changed.
-    """
-    meant = _MEANT.fullmatch(found.hint)
-    lines = text.split("\n")
-    place = found.span
-    if meant is None or not place.width or place.line > len(lines):
-        return None
-    line = lines[place.line - 1]
-    start, end = place.column - 1, place.column - 1 + place.width
-    wrong = line[start:end]
-    if f'"{wrong.rstrip(":")}"' not in found.message:
-        return None
-    right = meant["word"] + (":" if wrong.endswith(":") else "")
-    lines[place.line - 1] = line[:start] + right + line[end:]
-    return "\n".join(lines)
-
-
-def mend(path: Path, found: Diagnostic) -> bool:
-    """Write the word that a finding would have instead into the note; whether it was written."""
-    raw = path.read_bytes()
-    try:
-        better = mended(raw.decode("utf-8"), found)
-    except UnicodeDecodeError:
-        return False
-    return better is not None and replace_own(path, better, raw)
 
 
 def leave(path: Path, begun: str) -> None:
@@ -81,7 +51,7 @@ def leave(path: Path, begun: str) -> None:
         return
     tidy = without_offers(text, begun)
     if tidy != text:
-        replace_own(path, tidy, raw)
+        replace_own(path, tidy.encode(), raw)
 
 
 def _bare(text: str) -> list[str]:

@@ -30,7 +30,7 @@ from dossier.quantities.periods import (
     window,
 )
 from dossier.quantities.readings import ReadingText, parse_readings
-from dossier.quantities.suggest import suggest
+from dossier.quantities.suggest import suggest, sure
 from dossier.quantities.text import QuantityError
 from dossier.quantities.units import (
     parse_duration,
@@ -85,5 +85,6 @@ __all__ = [
     "parse_when",
     "place_name",
     "suggest",
+    "sure",
     "window",
 ]

@@ -60,10 +60,11 @@ def parse_date(text: str) -> date:
         return real_date(source, int(match[1]), int(match[2]), int(match[3]))
     if re.fullmatch(r"[0-9]{4}-[0-9]{2}", source.text):
         raise source.error(f"{source.quoted} has no day.", f"Write it like {source.text}-14.")
-    meant = " or ".join(day.isoformat() for day in _meant(source.text))
+    meant = [day.isoformat() for day in _meant(source.text)]
     raise source.error(
         f"{source.quoted} is not a date.",
-        f"Write {meant}." if meant else "Write it like 2026-03-14.",
+        f"Write {' or '.join(meant)}." if meant else "Write it like 2026-03-14.",
+        meant[0] if len(meant) == 1 else "",
     )
 
 
@@ -125,8 +126,17 @@ def parse_edtf(text: str) -> Uncertain:
     source = plain(text)
     if not source.text:
         raise source.error("The date is missing.", "Write it like 1912 or 1912~.")
+    if source.text.casefold() in _NOTHING_KNOWN:
+        raise source.error(
+            f"{source.quoted} is not a date in EDTF.",
+            "Leave the line out where nothing is known.",
+        )
     if meant := _edtf_meant(source.text):
-        raise source.error(f"{source.quoted} is not a date in EDTF.", meant)
+        raise source.error(
+            f"{source.quoted} is not a date in EDTF.",
+            f"Write {' or '.join(meant)}.",
+            meant[0] if len(meant) == 1 else "",
+        )
     if "/" not in source.text:
         return _point(source)
     slash = source.text.index("/")
@@ -177,6 +187,7 @@ def _point(source: Source) -> Uncertain:
     return Uncertain(first, last, source.text.upper(), doubt in set("~%"), doubt in set("?%"))
 
 
+_NOTHING_KNOWN = frozenset(("unknown", "not known", "?", "n/a", "xxxx", "none"))
 _IN_ENGLISH: tuple[tuple[str, str], ...] = (
     (r"(?:before|until|till|up to|by|pre-?)\s*(\d{4})", r"../\1"),
     (r"(?:after|since|from|post-?)\s*(\d{4})", r"\1/.."),
@@ -196,16 +207,13 @@ _IN_ENGLISH: tuple[tuple[str, str], ...] = (
 )
 
 
-def _edtf_meant(text: str) -> str:
-    """Say how EDTF writes what a text says in English; empty if it is not known English."""
-    if text.casefold() in {"unknown", "not known", "?", "n/a", "xxxx", "none"}:
-        return "Leave the line out where nothing is known."
+def _edtf_meant(text: str) -> tuple[str, ...]:
+    """How EDTF writes what a text says in English; nothing if it is not known English."""
     for pattern, edtf in _IN_ENGLISH:
         if match := re.fullmatch(pattern, text, re.IGNORECASE | re.ASCII):
-            return f"Write {match.expand(edtf)}."
+            return (match.expand(edtf),)
     if match := re.fullmatch(r"(?:the )?(\d{2})th century", text, re.IGNORECASE | re.ASCII):
-        return f"Write {int(match[1]) - 1}XX."
+        return (f"{int(match[1]) - 1}XX",)
     if match := re.fullmatch(rf"{_MONTH},?\s+{_YEAR}", text, re.IGNORECASE):
-        return f"Write {match['year']}-{month_number(match['month']):02}."
-    days = () if _ISO.fullmatch(text) else _meant(text)
-    return f"Write {' or '.join(day.isoformat() for day in days)}." if days else ""
+        return (f"{match['year']}-{month_number(match['month']):02}",)
+    return () if _ISO.fullmatch(text) else tuple(day.isoformat() for day in _meant(text))

@@ -90,20 +90,19 @@ def _code(source: Source, default: str | None = None) -> str:
     near = _near(code, default)
     raise source.error(
         f"{source.quoted} is not a currency of ISO 4217.",
-        f"Did you mean {near}?" if near else "Write its three letters, such as USD or EUR.",
+        f"Did you mean {near[0]}?" if near else "Write its three letters, such as USD or EUR.",
+        near[0] if len(near) == 1 else "",
     )
 
 
-def _near(code: str, default: str | None) -> str | None:
-    """The currency that three letters were meant for: the shop's or a likely one, one slip away.
+def _near(code: str, default: str | None) -> list[str]:
+    """The currencies that three letters may be meant for: the shop's and likely ones, a slip away.
 
     With one letter changed, three letters become half a dozen currencies from all over the world.
     """
     likely = (default, *LIKELY) if default else LIKELY
-    return next(
-        (known for slip in (_one_replaced, _two_swapped) for known in likely if slip(code, known)),
-        None,
-    )
+    slips = (_one_replaced, _two_swapped)
+    return list(dict.fromkeys(one for slip in slips for one in likely if slip(code, one)))
 
 
 def _one_replaced(code: str, known: str) -> bool:

@@ -315,17 +315,24 @@ def _no_note(source: Source, lowest: int, highest: int) -> QuantityError:
         return source.error("The note is missing.", "Write it like A4.")
     if re.fullmatch(r"[A-G](##?|bb?)?[0-9]{2}", source.text, re.IGNORECASE):
         return _outside(source, lowest, highest)
+    if note := _spelt(source.text):
+        zero = ", with a zero" if source.text[-1] in "oO" else ""
+        hint = f"Did you mean {note}{zero}?"
+        return source.error(f"{source.quoted} is not a note name.", hint, note)
     return source.error(f"{source.quoted} is not a note name.", _meant(source.text))
 
 
-_SLIPS: tuple[tuple[str, Callable[[re.Match[str]], str]], ...] = (
-    (r"H(is|#|b|)([0-9])", lambda m: f"Did you mean B{_GERMAN.get(m[1].casefold(), m[1])}{m[2]}?"),
+# What can only be one note, spelt otherwise.
+_SPELLINGS: tuple[tuple[str, Callable[[re.Match[str]], str]], ...] = (
+    (r"H(is|#|b|)([0-9])", lambda m: f"B{_GERMAN.get(m[1].casefold(), m[1])}{m[2]}"),
     (
         r"([A-G])(is|es|s)([0-9])",
-        lambda m: f"Did you mean {m[1].upper()}{_GERMAN[m[2].casefold()]}{m[3]}?",
+        lambda m: f"{m[1].upper()}{_GERMAN[m[2].casefold()]}{m[3]}",
     ),
-    (r"([A-G])([0-9])([#b])", lambda m: f"Did you mean {m[1].upper()}{m[3].casefold()}{m[2]}?"),
-    (r"([A-G])([#b]?)O", lambda m: f"Did you mean {m[1].upper()}{m[2]}0, with a zero?"),
+    (r"([A-G])([0-9])([#b])", lambda m: f"{m[1].upper()}{m[3].casefold()}{m[2]}"),
+    (r"([A-G])([#b]?)O", lambda m: f"{m[1].upper()}{m[2]}0"),
+)
+_SLIPS: tuple[tuple[str, Callable[[re.Match[str]], str]], ...] = (
     (
         r"(do|ut|r[eé]|mi|fa|sol?|la|si|ti)[#b]?[0-9]*",
         lambda m: f"Write its letter: {m[1]} is {_SYLLABLES[m[1].casefold()]}.",
@@ -336,6 +343,14 @@ _SLIPS: tuple[tuple[str, Callable[[re.Match[str]], str]], ...] = (
     ),
     (r"(?:notes?\s*)?([0-9]{1,2})", lambda m: f"Did you mean key {m[1]}?"),
 )
+
+
+def _spelt(text: str) -> str:
+    """The note that a text can only mean; empty if it means none or several."""
+    for pattern, note in _SPELLINGS:
+        if match := re.fullmatch(pattern, text, re.IGNORECASE):
+            return note(match)
+    return ""
 
 
 def _meant(text: str) -> str:

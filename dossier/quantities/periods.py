@@ -9,7 +9,7 @@ from typing import Literal
 
 from dossier.quantities.dates import MONTHS, month_number, parse_date, real_date
 from dossier.quantities.number import read_number
-from dossier.quantities.suggest import suggest
+from dossier.quantities.suggest import suggest, sure
 from dossier.quantities.text import QuantityError, Source, plain
 
 _DAYS = {"day": 1, "week": 7, "wk": 7, "fortnight": 14}
@@ -242,6 +242,7 @@ def _no_when(source: Source, wrong: QuantityError) -> QuantityError:
     return source.error(
         f"{source.quoted} is not a time that a calendar knows.",
         f"Did you mean {near}?" if near else _WHEN_EXAMPLE,
+        sure(source.text, names) or "",
     )
 
 

@@ -121,14 +121,21 @@ def _no_reading(piece: Source, figure: Source, lowest: int, highest: int) -> Qua
         try:
             place = parse_place(word.text, lowest, highest)
         except QuantityError as wrong:
-            return word.error(wrong.message, wrong.hint)
+            return word.error(wrong.message, wrong.hint, wrong.meant)
         if place.last != place.first:
             return word.error(
                 f"{word.quoted} is a range, but a reading belongs to one note.",
                 f"Write one reading a note, as in {key_name(place.first, 'ascii')} -8.",
             )
-    if re.search(r"[A-G][#b]?[0-9]", figure.text, re.IGNORECASE):
+    if second := re.search(r"[A-G][#b]?[0-9]", figure.text, re.IGNORECASE):
         return piece.error(
-            f"{piece.quoted} is more than one reading.", "Put a comma between two readings."
+            f"{piece.quoted} is more than one reading.",
+            "Put a comma between two readings.",
+            _parted(piece, figure.marks[second.start()] - piece.offset),
         )
     return piece.error(f"{piece.quoted} is not a pitch reading.", _EXAMPLE)
+
+
+def _parted(piece: Source, at: int) -> str:
+    """The text of a piece with a comma before its `at`-th letter."""
+    return f"{piece.shown[:at].rstrip()}, {piece.shown[at:]}"

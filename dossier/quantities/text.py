@@ -39,15 +39,19 @@ class QuantityError(ValueError):
     """A quantity that cannot be read, in words that can stand in a message to the technician.
 
     `message` says what is wrong and `hint` what to write instead; each is a sentence or empty.
-    `offset` and `length` count characters of the text that was given to the parser.
+    `offset` and `length` count characters of the text that was given to the parser.  `meant` is
+    what has to stand at that place, where it can only be one thing; else empty.
     """
 
-    def __init__(self, message: str, hint: str = "", offset: int = 0, length: int = 0) -> None:
+    def __init__(
+        self, message: str, hint: str = "", offset: int = 0, length: int = 0, meant: str = ""
+    ) -> None:
         super().__init__(f"{message} {hint}".rstrip())
         self.message = message
         self.hint = hint
         self.offset = offset
         self.length = length
+        self.meant = meant
 
 
 class Source(NamedTuple):
@@ -104,9 +108,9 @@ class Source(NamedTuple):
             line = line[: _LONGEST_QUOTE - 1].rstrip() + "…"
         return f'"{line}"'
 
-    def error(self, message: str, hint: str = "") -> QuantityError:
-        """Make an error that points at this source."""
-        return QuantityError(message, hint, self.offset, self.length)
+    def error(self, message: str, hint: str = "", meant: str = "") -> QuantityError:
+        """Make an error that points at this source, which can only have been `meant` for that."""
+        return QuantityError(message, hint, self.offset, self.length, meant)
 
 
 def plain(text: str) -> Source:

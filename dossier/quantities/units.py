@@ -20,7 +20,7 @@ from dossier.quantities.kinds import (
     other_kind,
 )
 from dossier.quantities.number import leading_number, read_number
-from dossier.quantities.suggest import suggest
+from dossier.quantities.suggest import suggest, sure
 from dossier.quantities.text import QuantityError, Source, plain
 
 _A4 = re.compile(r"(?:A4(?![0-9])\s*[=:]?|A\s*=|A\s+(?=[0-9])|A(?=[0-9]{3}))\s*", re.IGNORECASE)
@@ -191,8 +191,10 @@ def _unit(source: Source, kind: Kind, written: Source, default: str) -> Unit:
         raise source.error(
             f"{source.quoted} is {other}, not {kind.a_name}.", f"Write it like {kind.example}."
         )
-    near = suggest(spelling, [unit.symbol for unit in kind.units])
+    symbols = [unit.symbol for unit in kind.units]
+    near = suggest(spelling, symbols)
     raise written.error(
         f"{written.quoted} is not a unit of {kind.name}.",
         f"Did you mean {near}?" if near else f"Write it like {kind.example}.",
+        sure(spelling, symbols) or "",
     )

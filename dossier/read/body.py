@@ -10,10 +10,11 @@ import re
 from dataclasses import dataclass
 from typing import Literal
 
-from dossier.diagnostics import Span
+from dossier.diagnostics import Fix, Span
 from dossier.model import Passage
+from dossier.quantities import sure
 from dossier.read.fields import did_you_mean
-from dossier.read.pieces import Findings
+from dossier.read.pieces import Findings, fixed
 
 Audience = Literal["owner", "bench"]
 
@@ -58,7 +59,11 @@ class _Cutter:
         elif word not in ("bench", "owner"):
             hint = did_you_mean(word, ("bench", "owner"), _HINT)
             message = f'"{fence["word"]}" is not a kind of fence.'
-            self._break("fence-word", message, line, number, hint)
+            # A slip is taken for the bench alone: that nothing is published by a guess.
+            bench = sure(word, ("bench", "owner")) == "bench"
+            place = Span(self.file, number, fence.start("word") + 1, len(fence["word"]))
+            fix = fixed(place, fence["word"], "bench") if bench else None
+            self._break("fence-word", message, line, number, hint, fix)
         elif self.open_line:
             message = f"The fence on line {self.open_line} is not closed before this one."
             self._break("fence-nested", message, line, number, 'Write ":::" above this line.')
@@ -81,11 +86,19 @@ class _Cutter:
         self.open_line = 0
         self.audience = "bench" if self.broken else "owner"
 
-    def _break(self, code: str, message: str, line: str, number: int, hint: str = _HINT) -> None:
+    def _break(
+        self,
+        code: str,
+        message: str,
+        line: str,
+        number: int,
+        hint: str = _HINT,
+        fix: Fix | None = None,
+    ) -> None:
         self.flush()
         column = len(line) - len(line.lstrip()) + 1
         place = Span(self.file, number, column, len(line.strip()))
-        self.findings.error(code, f"{message} What follows stays private.", place, hint)
+        self.findings.error(code, f"{message} What follows stays private.", place, hint, fix)
         self.broken = True
         self.audience = "bench"
         self.open_line = self.open_line or number

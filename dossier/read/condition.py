@@ -6,7 +6,7 @@ import re
 
 from dossier.model import COMPONENTS, GRADES, EquipmentNote, Graded
 from dossier.quantities import When, parse_date, parse_when
-from dossier.read.fields import did_you_mean
+from dossier.read.fields import meant
 from dossier.read.pieces import Piece, key_shape, places, refuse
 from dossier.read.schema import Entry
 from dossier.read.values import listed, one_of, parsed, sub_entry, the_piece
@@ -101,7 +101,7 @@ def component_of(piece: Piece) -> str:
         "component",
         f"{piece.quoted} is not a component.",
         piece.span(),
-        did_you_mean(piece.text, COMPONENTS, f"The components are {listed(COMPONENTS)}."),
+        *meant(piece, COMPONENTS, f"The components are {listed(COMPONENTS)}."),
     )
 
 
@@ -116,7 +116,11 @@ def read_equipment(piece: Piece, entry: Entry) -> EquipmentNote:
             "equipment",
             f"{piece.quoted} does not begin with what is known of humidity equipment.",
             words.span(0, len(state)),
-            did_you_mean(state, EQUIPMENT_WORDS, f"Begin with {listed(EQUIPMENT_WORDS)}."),
+            *meant(
+                words.part(0, len(state)),
+                EQUIPMENT_WORDS,
+                f"Begin with {listed(EQUIPMENT_WORDS)}.",
+            ),
         )
     rest = words.part(first.end())
     own_day = re.match(r"(?:on\s+)?(\d{4}-\d\d?-\d\d?)", rest.text)

@@ -14,14 +14,16 @@ from typing import Any, TypeVar
 
 from pydantic import ValidationError
 
-from dossier.diagnostics import Diagnostic, Span
+from dossier.diagnostics import Diagnostic, Fix, Span
 from dossier.model import Record
-from dossier.quantities import suggest
-from dossier.read.pieces import Findings, Piece, Refused, key_shape, refuse
+from dossier.quantities import suggest, sure
+from dossier.read.pieces import Findings, Piece, Refused, fixed, key_shape, refuse
 from dossier.read.schema import Entry, Field, Setting, Table
 from dossier.read.yaml_nodes import Items, Node, Pairs, Scalar
 
 _SLUG = re.compile(r"[a-z0-9]+(?:-[a-z0-9]+)*")
+# Keys that let someone read more: a slip in them is for a person to put right.
+_SHOWING = frozenset(("release", "show costs"))
 _SLUGGED_KEY = re.compile(r"(?P<key>[^()]+?)\s*\(\s*(?P<slug>[^()]*?)\s*\)\s*")
 _R = TypeVar("_R", bound=Record)
 
@@ -154,6 +156,7 @@ def required_slug(piece: Piece, what: str) -> str:
         f"{piece.quoted} is not {what}: that is lower-case letters, digits and hyphens.",
         piece.span(),
         f"Write {likely}." if likely else "",
+        fixed(piece.span(), piece.text, likely),
     )
 
 
@@ -176,16 +179,28 @@ def did_you_mean(
     return " ".join((f'Did you mean "{near}"?', also)).rstrip() if near else otherwise
 
 
+def meant(piece: Piece, candidates: Iterable[str], otherwise: str = "") -> tuple[str, Fix | None]:
+    """The hint to a word of a fixed list, and its fix where only one of them can be meant.
+
+    Not for the name of a client, an instrument or a file: another may be yet to come.
+    """
+    words = tuple(candidates)
+    fix = fixed(piece.span(), piece.text, sure(piece.text, words))
+    return did_you_mean(piece.text, words, otherwise), fix
+
+
 def _unknown_key(key: Piece, table: Table) -> Diagnostic:
-    hint = table.elsewhere.get(key_shape(key.text), "")
+    hint, fix = table.elsewhere.get(key_shape(key.text), ""), None
     if not hint:
-        bare = re.sub(r"\s*\(.*\)\s*$", "", key.text)
-        hint = did_you_mean(bare, table.keys, "Sentences belong below the second ---.")
-        if bare != key.text and key_shape(bare) in table.by_shape:
-            hint = f'Only a problem and an advice can have a name; write "{bare}".'
-    return refuse(
-        "unknown-key", f'"{key.text}" is not a key of {table.name}.', key.span(), hint
-    ).finding
+        bare = key.part(0, len(re.sub(r"\s*\(.*\)\s*$", "", key.text)))
+        hint, fix = meant(bare, table.keys, "Sentences belong below the second ---.")
+        if bare.text != key.text and key_shape(bare.text) in table.by_shape:
+            hint = f'Only a problem and an advice can have a name; write "{bare.text}".'
+            fix = fixed(key.span(), key.text, bare.text)
+    if fix is not None and fix.right in _SHOWING:
+        fix = None
+    message = f'"{key.text}" is not a key of {table.name}.'
+    return Diagnostic("unknown-key", message, key.span(), hint, fix=fix)
 
 
 def _second_spelling(key: Piece, first: Piece, row: Field, findings: Findings) -> None:

@@ -17,7 +17,7 @@ from dossier.quantities import (
 )
 from dossier.read.body import parted, read_body
 from dossier.read.condition import read_equipment
-from dossier.read.fields import Draft, did_you_mean, read_fields, record
+from dossier.read.fields import Draft, meant, read_fields, record
 from dossier.read.note import Note, open_note
 from dossier.read.pieces import Findings, Piece, key_shape, places, refuse
 from dossier.read.places import places_of
@@ -139,8 +139,12 @@ def _targets(node: Node, entry: Entry) -> tuple[OwnTarget, ...]:
     for key, value in node.pairs:
         kind = kinds.get(key_shape(key.text))
         if kind is None:
-            hint = did_you_mean(key.text, kinds, "Add it to the measured kinds in shop.md.")
-            raise refuse("measured-kind", f'"{key.text}" is not a measured kind.', key.span(), hint)
+            raise refuse(
+                "measured-kind",
+                f'"{key.text}" is not a measured kind.',
+                key.span(),
+                *meant(key, kinds, "Add it to the measured kinds in shop.md."),
+            )
         figure, *source = the_piece(value, sub_entry(entry, key)).parts()
         low, high = read_range(figure, kind.unit, "target")
         told = ", ".join(part.text for part in source)

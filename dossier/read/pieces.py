@@ -8,7 +8,7 @@ from functools import lru_cache
 from itertools import islice
 from typing import NamedTuple
 
-from dossier.diagnostics import Diagnostic, Severity, Span
+from dossier.diagnostics import Diagnostic, Fix, Severity, Span
 from dossier.quantities import QuantityError
 
 
@@ -115,6 +115,13 @@ def quote(text: str, longest: int = 40) -> str:
     return f'"{line[: longest - 1].rstrip()}…"' if len(line) > longest else f'"{line}"'
 
 
+def in_quotes(text: str) -> str:
+    """A text in the quotes between which YAML takes it letter by letter."""
+    if '"' in text or "\\" in text:
+        return "'" + text.replace("'", "''") + "'"
+    return f'"{text}"'
+
+
 @lru_cache(maxsize=4096)
 def key_shape(text: str) -> str:
     """What two spellings of a key have in common: "Key_dip" and "key-dip" are one key."""
@@ -129,15 +136,27 @@ class Refused(Exception):  # noqa: N818 -- a refusal to read one value, caught w
         self.finding = finding
 
 
-def refuse(code: str, message: str, span: Span, hint: str = "") -> Refused:
+def refuse(code: str, message: str, span: Span, hint: str = "", fix: Fix | None = None) -> Refused:
     """An error about one value, to be raised."""
-    return Refused(Diagnostic(code, message, span, hint))
+    return Refused(Diagnostic(code, message, span, hint, fix=fix))
+
+
+def fixed(span: Span, wrong: str, right: str | None) -> Fix | None:
+    """The fix that puts `right` in the place of `wrong`; None where it does not stand like that.
+
+    A value that YAML folded has no place of its own, and what runs over lines no fix.
+    """
+    if not right or right == wrong or span.width != len(wrong) or "\n" in wrong + right:
+        return None
+    return Fix(span, wrong, right)
 
 
 def refuse_quantity(error: QuantityError, piece: Piece, code: str) -> Refused:
     """A quantity's own refusal, placed in the file."""
     span = piece.span(error.offset, error.length or None)
-    return Refused(Diagnostic(code, error.message, span, error.hint))
+    wrong = piece.text[error.offset :][: error.length or None]
+    fix = fixed(span, wrong, error.meant)
+    return Refused(Diagnostic(code, error.message, span, error.hint, fix=fix))
 
 
 @dataclass(slots=True)
@@ -146,8 +165,10 @@ class Findings:
 
     gathered: list[Diagnostic] = field(default_factory=list)
 
-    def error(self, code: str, message: str, span: Span, hint: str = "") -> None:
-        self.gathered.append(Diagnostic(code, message, span, hint))
+    def error(
+        self, code: str, message: str, span: Span, hint: str = "", fix: Fix | None = None
+    ) -> None:
+        self.gathered.append(Diagnostic(code, message, span, hint, fix=fix))
 
     def warning(self, code: str, message: str, span: Span, hint: str = "") -> None:
         self.gathered.append(Diagnostic(code, message, span, hint, Severity.WARNING))

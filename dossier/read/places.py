@@ -15,9 +15,9 @@ from dossier.quantities import (
     parse_places,
     parse_torque,
 )
-from dossier.read.fields import did_you_mean
+from dossier.read.fields import meant
 from dossier.read.mentions import places_in
-from dossier.read.pieces import Piece, Refused, key_shape, places, refuse, refuse_quantity
+from dossier.read.pieces import Piece, Refused, fixed, key_shape, places, refuse, refuse_quantity
 from dossier.read.schema import Entry, Read
 from dossier.read.values import maybe, parsed, single
 
@@ -102,15 +102,14 @@ def _unknown_qualifier(piece: Piece, kind: MeasuredKind) -> Refused | None:
                     f"{tail.quoted} is a figure of its own.",
                     tail.span(),
                     "Put a comma before it.",
+                    fixed(piece.span(gap.start(), len(gap[0])), gap[0], ", "),
                 )
             known = f"Known are: {', '.join(kind.qualifiers)}."
             return refuse(
                 "measured-qualifier",
                 f'{tail.quoted} is not known after a figure of "{kind.name}".',
                 tail.span(),
-                did_you_mean(
-                    tail.text, kind.qualifiers, known if kind.qualifiers else "Leave it out."
-                ),
+                *meant(tail, kind.qualifiers, known if kind.qualifiers else "Leave it out."),
             )
     return None
 
@@ -197,12 +196,12 @@ def kind_of(piece: Piece, entry: Entry) -> tuple[str, Piece]:
     """The kind of mark that a piece begins with, and what follows it."""
     found = _kind_at(piece, entry)
     if found is None:
-        words = " ".join(re.split(r"\s+(?=[A-Ha-h][#b♯♭]?\d)|,", piece.text)[0].split())
+        words = piece.part(0, len(re.split(r"\s+(?=[A-Ha-h][#b♯♭]?\d)|,", piece.text)[0]))
         raise refuse(
             "mark-kind",
-            f'"{words}" is not a kind of mark.',
-            piece.span(0, len(words)),
-            did_you_mean(
+            f'"{" ".join(words.text.split())}" is not a kind of mark.',
+            words.span(),
+            *meant(
                 words,
                 (kind.name for kind in entry.setting.mark_kinds),
                 "Add it to the marks in shop.md, or use one of its kinds.",

@@ -107,7 +107,8 @@ def read_correction(piece: Piece, _: Entry) -> Correction:
 def read_release(node: Node, entry: Entry) -> tuple[str, ...]:
     """Editions to which something is released: `sale`, `appraisal`."""
     nodes = node.nodes if isinstance(node, Items) else (node,)
-    edition = one_of(("sale", "appraisal"), "edition", "an edition that prose is released to")
+    told = "an edition that prose is released to"
+    edition = one_of(("sale", "appraisal"), "edition", told, shows=True)
     return tuple(
         edition(part, entry) for one in nodes for part in the_piece(one, entry).parts() if part.text
     )

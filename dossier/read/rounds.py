@@ -8,7 +8,7 @@ from dataclasses import dataclass, replace
 from dossier.diagnostics import Diagnostic, Span
 from dossier.model import Instrument, Passage, Visit
 from dossier.read.body import Audience, read_body
-from dossier.read.fields import Draft, did_you_mean, find_field, read_fields, read_into
+from dossier.read.fields import Draft, find_field, meant, read_fields, read_into
 from dossier.read.joining import instrument_named
 from dossier.read.names import DatedName
 from dossier.read.note import Note, open_note
@@ -163,7 +163,7 @@ def _columns(
                 "round-column",
                 f'"{column.text}" is not a column of a round.',
                 column.span(),
-                did_you_mean(column.text, names, "Use the keys of a visit, remark or bench."),
+                *meant(column, names, "Use the keys of a visit, remark or bench."),
             )
     if "instrument" not in seen:
         findings.error(

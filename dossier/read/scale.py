@@ -7,9 +7,9 @@ from decimal import Decimal, InvalidOperation
 
 from dossier.diagnostics import Span
 from dossier.model import ScaleString
-from dossier.quantities import QuantityError, key_name, parse_key
+from dossier.quantities import QuantityError, key_name, parse_key, sure
 from dossier.read.fields import did_you_mean
-from dossier.read.pieces import Findings, key_shape, quote
+from dossier.read.pieces import Findings, fixed, key_shape, quote
 from dossier.read.text import decode
 
 _COLUMNS = ("note", "length_mm", "diameter_mm", "cover_mm", "g_per_m", "strings")
@@ -63,15 +63,18 @@ def _header(line: str, delimiter: str, file: str, findings: Findings) -> list[st
     for name in names:
         if name not in _COLUMNS or names.count(name) > 1:
             twice = names.count(name) > 1
+            at = max(line.casefold().find(name), 0)
+            place = Span(file, 1, at + 1, len(name))
             findings.error(
                 "scale-column",
                 f'The scale has the column "{name}" twice.'
                 if twice
                 else f'"{name}" is not a column of a scale.',
-                Span(file, 1, max(line.casefold().find(name), 0) + 1, len(name)),
+                place,
                 "Keep one of them."
                 if twice
                 else did_you_mean(name, _COLUMNS, f"The columns are {', '.join(_COLUMNS)}."),
+                None if twice else fixed(place, line[at : at + len(name)], sure(name, _COLUMNS)),
             )
             return None
     for name in _NEEDED:

@@ -32,7 +32,7 @@ from dossier.quantities import (
 )
 from dossier.read.body import parted, read_body
 from dossier.read.condition import component_of
-from dossier.read.fields import Draft, did_you_mean, read_fields, record
+from dossier.read.fields import Draft, meant, read_fields, record
 from dossier.read.note import open_note
 from dossier.read.pieces import Findings, Piece, key_shape, refuse
 from dossier.read.schema import Entry, Field, Setting, Table
@@ -67,11 +67,11 @@ def _zone(piece: Piece, _: Entry) -> str:
     try:
         ZoneInfo(piece.text)
     except (ValueError, OSError, KeyError):
-        hint = did_you_mean(
-            piece.text, sorted(available_timezones()), "Write it like Europe/Dublin."
-        )
         raise refuse(
-            "time-zone", f"{piece.quoted} is not a time zone.", piece.span(), hint
+            "time-zone",
+            f"{piece.quoted} is not a time zone.",
+            piece.span(),
+            *meant(piece, sorted(available_timezones()), "Write it like Europe/Dublin."),
         ) from None
     return piece.text
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 import codecs
 import re
 import unicodedata
+from typing import NamedTuple
 
 from dossier.diagnostics import Diagnostic, Severity, Span
 
@@ -59,37 +60,53 @@ def line_of(text: str, line: int) -> str | None:
     return lines[line - 1] if 0 < line <= len(lines) else None
 
 
-def _letters(raw: bytes, file: str) -> tuple[str | None, Found]:
-    for mark, encoding in _UTF16:
-        if raw.startswith(mark):
-            try:
-                return raw[len(mark) :].decode(encoding), ()
-            except UnicodeDecodeError:
-                return None, (_undecodable(file),)
+class Encoding(NamedTuple):
+    """How a file's letters are written: the byte order mark before them, and the encoding.
+
+    `slip` is where the first byte stands that is no UTF-8, so that it was read as Windows text.
+    """
+
+    mark: bytes
+    name: str
+    slip: int | None = None
+
+
+def encoding_of(raw: bytes) -> Encoding | None:
+    """The encoding of a file that a person typed; None where it is none that can be read."""
+    marks = (*_UTF16, (codecs.BOM_UTF8, "utf-8"), (b"", "utf-8"))
+    mark, name = next(one for one in marks if raw.startswith(one[0]))
     try:
-        return raw.removeprefix(codecs.BOM_UTF8).decode("utf-8"), ()
+        raw[len(mark) :].decode(name)
     except UnicodeDecodeError as error:
-        return _windows_letters(raw, file, error.start)
+        return None if name != "utf-8" else _windows(raw, error.start + len(mark))
+    return Encoding(mark, name)
 
 
-def _windows_letters(raw: bytes, file: str, start: int) -> tuple[str | None, Found]:
+def _windows(raw: bytes, slip: int) -> Encoding | None:
     try:
-        text = raw.decode("cp1252")
+        return None if "\x00" in raw.decode("cp1252") else Encoding(b"", "cp1252", slip)
     except UnicodeDecodeError:
+        return None
+
+
+def _letters(raw: bytes, file: str) -> tuple[str | None, Found]:
+    encoding = encoding_of(raw)
+    if encoding is None:
         return None, (_undecodable(file),)
-    if "\x00" in text:
-        return None, (_undecodable(file),)
+    text = raw[len(encoding.mark) :].decode(encoding.name)
+    return text, () if encoding.slip is None else (_no_utf8(raw, text, encoding.slip, file),)
+
+
+def _no_utf8(raw: bytes, text: str, start: int, file: str) -> Diagnostic:
     line = raw.count(b"\n", 0, start) + 1
     column = start - raw.rfind(b"\n", 0, start)
-    return text, (
-        Diagnostic(
-            "text-cp1252",
-            "The file is not UTF-8; it was read as Windows text, so that this letter is "
-            f'"{text[start]}".',
-            Span(file, line, column, 1),
-            "Save it as UTF-8.",
-            Severity.WARNING,
-        ),
+    return Diagnostic(
+        "text-cp1252",
+        "The file is not UTF-8; it was read as Windows text, so that this letter is "
+        f'"{text[start]}".',
+        Span(file, line, column, 1),
+        "Save it as UTF-8.",
+        Severity.WARNING,
     )
 
 

@@ -7,13 +7,23 @@ from collections.abc import Callable, Iterable
 from decimal import Decimal
 from typing import Any, TypeVar
 
+from dossier.diagnostics import Fix, Span
 from dossier.quantities import Money, QuantityError, parse_money
-from dossier.read.fields import did_you_mean, required_slug
-from dossier.read.pieces import Piece, key_shape, quote, refuse, refuse_quantity
+from dossier.read.fields import meant, required_slug
+from dossier.read.pieces import (
+    Piece,
+    fixed,
+    in_quotes,
+    key_shape,
+    quote,
+    refuse,
+    refuse_quantity,
+)
 from dossier.read.schema import Entry, Read
 from dossier.read.yaml_nodes import Items, Node, Pairs, Scalar
 
 _T = TypeVar("_T")
+_YES_NO = {"y": "yes", "true": "yes", "on": "yes", "n": "no", "false": "no", "off": "no"}
 FromPiece = Callable[[Piece, Entry], Any]
 
 
@@ -43,7 +53,21 @@ def the_piece(node: Node, entry: Entry) -> Piece:
         "such key.",
         key.span(),
         f'Put the value in quotes: "{key.text}: {rest}"',
+        None if node.flow else _in_quotes(key, value),
     )
+
+
+def _in_quotes(key: Piece, value: Node) -> Fix | None:
+    """The fix of a sentence that its colon made a map of, where it stands on one line."""
+    if not isinstance(value, Scalar) or value.quoted or value.piece.origin.raw is not None:
+        return None
+    start, end = key.span(), value.span
+    gap = end.column - start.column - len(key.text)
+    if start.line != end.line or key.origin.raw is not None or gap < 1:
+        return None
+    words = f"{key.text}:{' ' * (gap - 1)}{value.piece.text}"
+    place = Span(start.file, start.line, start.column, len(words))
+    return fixed(place, words, in_quotes(words))
 
 
 def single(read: FromPiece) -> Read:
@@ -100,11 +124,17 @@ def yes_no(piece: Piece, entry: Entry) -> bool:
         f'"{entry.key.text}" is yes or no, not {piece.quoted}.',
         piece.span(),
         "Write yes or no.",
+        fixed(piece.span(), piece.text, _YES_NO.get(shape)),
     )
 
 
-def one_of(choices: Iterable[str], code: str = "choice", what: str = "") -> FromPiece:
-    """A reader of one word of a fixed list; `what` is what each of them is, as "a grade"."""
+def one_of(
+    choices: Iterable[str], code: str = "choice", what: str = "", *, shows: bool = False
+) -> FromPiece:
+    """A reader of one word of a fixed list; `what` is what each of them is, as "a grade".
+
+    `shows` says that the word lets someone read more, so that no slip in it is put right by itself.
+    """
     words = tuple(choices)
     by_shape = {key_shape(word): word for word in words}
 
@@ -112,11 +142,13 @@ def one_of(choices: Iterable[str], code: str = "choice", what: str = "") -> From
         found = by_shape.get(key_shape(piece.text))
         if found is None:
             told = f'a value of "{entry.key.text}"'
+            hint, fix = meant(piece, words, f"Write {listed(words)}.")
             raise refuse(
                 code,
                 f"{piece.quoted} is not {what or told}.",
                 piece.span(),
-                did_you_mean(piece.text, words, f"Write {listed(words)}."),
+                hint,
+                None if shows else fix,
             )
         return found
 
@@ -181,20 +213,20 @@ def _unknown_nested(
             "Leave the braces out and write one key a line, or put the value in quotes.",
         )
     if node.pairs[0][0] is key and isinstance(value, Scalar):
+        hint, fix = meant(key, known)
         return refuse(
             "colon-in-value",
             f'The colon after {quote(key.text)} makes a key of it, and "{entry.key.text}" has no '
             "such key.",
             key.span(),
-            did_you_mean(
-                key.text, known, f'Put the value in quotes: "{key.text}: {value.piece.text}"'
-            ),
+            hint or f'Put the value in quotes: "{key.text}: {value.piece.text}"',
+            fix or (None if hint or node.flow else _in_quotes(key, value)),
         )
     return refuse(
         "unknown-key",
         f'"{key.text}" is not a key of "{entry.key.text}".',
         key.span(),
-        did_you_mean(key.text, known, f"Known are {', '.join(known)}."),
+        *meant(key, known, f"Known are {', '.join(known)}."),
     )
 
 

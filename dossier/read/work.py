@@ -17,11 +17,12 @@ from dossier.quantities import (
     parse_duration,
     parse_period,
     suggest,
+    sure,
 )
 from dossier.read.condition import component_of
-from dossier.read.fields import did_you_mean
+from dossier.read.fields import meant
 from dossier.read.mentions import places_in
-from dossier.read.pieces import Piece, joined, key_shape, quote, refuse, refuse_quantity
+from dossier.read.pieces import Piece, fixed, joined, key_shape, quote, refuse, refuse_quantity
 from dossier.read.places import places_of
 from dossier.read.schema import Entry
 from dossier.read.values import listed, maybe, nested, parsed, read_money, sub_entry, the_piece
@@ -33,6 +34,7 @@ __all__ = ["WORK_KINDS", "WORK_PARTS", "read_work"]
 WORK_PARTS = (
     "text", "keys", "parts", "price", "time", "warranty", "irreversible", "by", "component",
 )  # fmt: skip
+_UNITS = ("minutes", "hours", "USD", "EUR", "GBP")
 _NUMBER_AND_WORD = re.compile(r"(?P<number>[\d.,]+)\s*(?P<unit>[^\W\d]+)")
 _MONEY = re.compile(
     r"[^\w\s]\s*[\d.,]+|[\d.,]+\s*(?:[^\w\s'’′]|(?!MIN|HRS)[A-Z]{3})|[A-Z]{3}\s*[\d.,]+"
@@ -127,12 +129,14 @@ def _refuse_slips(part: Piece) -> None:
     match = _NUMBER_AND_WORD.fullmatch(part.text)
     if match is None:
         return
-    if near := suggest(match["unit"], ("minutes", "hours", "USD", "EUR", "GBP")):
+    if near := suggest(match["unit"], _UNITS):
+        unit = part.part(match.start("unit"), match.end("unit"))
         raise refuse(
             "work-figure",
             f"{part.quoted} is neither a time nor a price.",
             part.span(),
             f"Did you mean {match['number']} {near}?",
+            fixed(unit.span(), unit.text, sure(unit.text, _UNITS)),
         )
 
 
@@ -193,7 +197,7 @@ def _kind(key: Piece) -> str:
         "work-kind",
         f'"{key.text}" is not a kind of work.',
         key.span(),
-        did_you_mean(key.text, WORK_KINDS, f"The kinds are {listed(WORK_KINDS)}."),
+        *meant(key, WORK_KINDS, f"The kinds are {listed(WORK_KINDS)}."),
     )
 
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import re
 
-from dossier.diagnostics import Diagnostic, Span
+from dossier.diagnostics import Diagnostic, Fix, Span
 from dossier.read.pieces import quote
 from dossier.read.work_kinds import kind_of_work
 from dossier.read.yaml_trouble import Told, Trouble
@@ -33,15 +33,17 @@ def folded_list(
     first = value.split("\n", 1)[0].rstrip()
     if _LISTED.match(value) and (at_start or value[0] == "-"):
         bare = first[1:].strip()
-        hint = f"Write a space after the hyphen: - {bare}"
+        hint, place = f"Write a space after the hyphen: - {bare}", Span(file, line, column, 1)
+        fix: Fix | None = Fix(place, value[0], "-" if value[1].isspace() else "- ")
         if key:
             hint = f"Write a space after the hyphen where it begins an item, as in - {bare}:"
         elif not at_start:
+            fix = None
             hint = f"Leave the hyphen out, or write - {bare} on a line of its own below the key."
         elif value[0] != "-":
             hint = f"Write a hyphen and a space: - {bare}"
         message = f"{quote(first)} is not read as a list item."
-        return Diagnostic("yaml-dash-space", message, Span(file, line, column, 1), hint)
+        return Diagnostic("yaml-dash-space", message, place, hint, fix=fix)
     if match := _LISTED_BELOW.search(value):
         at = match.start("sign")
         return Diagnostic(

@@ -11,14 +11,16 @@ import re
 import yaml
 
 from dossier.diagnostics import Diagnostic, Span
-from dossier.read.pieces import quote
+from dossier.read.pieces import in_quotes, quote
 from dossier.read.yaml_lists import item_with_keys, list_ends, list_on_key_line
 from dossier.read.yaml_trouble import Rule, Told, Trouble
 
 _MISSING_SPACE = re.compile(r"\s*(?:- )?(?P<key>[^\W\d][\w #-]*):(?P<value>[^\s:/][^:]*)")
 _MISSING_SPACE_DASH = re.compile(r"\s*-(?P<value>[^\s-].*)")
+_DASH = re.compile(r"\s*(?P<sign>[–—•])\s*(?P<value>[^\s–—].*)")  # as telephones make it
 _KEY_VALUE = re.compile(r"(?P<indent>\s*)(?P<dash>- +)?(?P<key>[^:\s][^:]*):[ \t]+(?P<value>\S.*)")
 _SIGNS = "*&@%`!|>?,]}"
+_NO_OTHER_USE = "*&@%`!"  # a note has no use for what these mean to YAML
 
 
 def explain(front: str, file: str, first_line: int, error: yaml.YAMLError) -> Diagnostic:
@@ -36,8 +38,7 @@ def explain(front: str, file: str, first_line: int, error: yaml.YAMLError) -> Di
         begun.column if begun else 0,
     )
     told = next((told for rule in RULES if (told := rule(trouble))), None) or _unknown(trouble)
-    span = Span(file, first_line + told.line, told.column + 1, told.width)
-    return Diagnostic(told.code, told.message, span, told.hint)
+    return told.finding(file, first_line)
 
 
 def no_mapping(front: str, file: str, span: Span) -> Diagnostic:
@@ -47,8 +48,7 @@ def no_mapping(front: str, file: str, span: Span) -> Diagnostic:
     at = next(said, 0)
     trouble = Trouble(lines, "", "", at, 0, at, 0)
     if told := _missing_space(trouble):
-        place = Span(file, span.line, told.column + 1, told.width)
-        return Diagnostic(told.code, told.message, place, told.hint)
+        return told.finding(file, span.line - told.line)
     if lines[at].lstrip().startswith("-"):
         message = "The front matter is a list, where keys with values are expected."
     else:
@@ -91,9 +91,15 @@ def _leading_sign(trouble: Trouble) -> Told | None:
                 "yaml-sign",
                 f'A value cannot begin with "{sign}", which means something else to YAML.',
                 "Put the value in quotes.",
-                line, column, 1,
+                line, column, 1, _quoted(text, column) if sign in _NO_OTHER_USE else None,
             )  # fmt: skip
     return None
+
+
+def _quoted(text: str, column: int) -> tuple[int, str, str]:
+    """The fix that puts the rest of a line in quotes."""
+    value = text[column:].rstrip()
+    return column, value, in_quotes(value)
 
 
 def _quote_open(trouble: Trouble) -> Told | None:
@@ -168,14 +174,14 @@ def _missing_space(trouble: Trouble) -> Told | None:
                 "yaml-colon-space",
                 f'There is no space after the colon of "{key}:".',
                 f"Write {key}: {match['value'].strip()}",
-                line, match.start("key"), len(key) + 1,
+                line, match.start("key"), len(key) + 1, (match.end("key"), ":", ": "),
             )  # fmt: skip
         if match := _MISSING_SPACE_DASH.fullmatch(text):
             return Told(
                 "yaml-dash-space",
                 f"{quote(text.strip())} is not read as a list item.",
                 f"Write a space after the hyphen: - {match['value'].strip()}",
-                line, match.start("value") - 1, 1,
+                line, match.start("value") - 1, 1, (match.start("value") - 1, "-", "- "),
             )  # fmt: skip
     return None
 
@@ -191,7 +197,7 @@ def _second_colon(trouble: Trouble) -> Told | None:
         "yaml-second-colon",
         f'A second colon stands in the value of "{match["key"].strip()}".',
         f'Put the value in quotes: {match["key"].strip()}: "{match["value"].rstrip()}"',
-        trouble.line, trouble.column, 1,
+        trouble.line, trouble.column, 1, _quoted(text, match.start("value")),
     )  # fmt: skip
 
 
@@ -213,6 +219,14 @@ def _no_colon(trouble: Trouble) -> Told | None:
     text = trouble.text(trouble.begun_line)
     if "could not find expected ':'" not in trouble.problem or not text.strip():
         return None
+    if match := _DASH.fullmatch(text):
+        at, gap = match.start("sign"), match.start("value") - match.end("sign")
+        return Told(
+            "yaml-dash-space",
+            f"{quote(text.strip())} is not read as a list item.",
+            f"Write a hyphen and a space: - {match['value'].strip()}",
+            trouble.begun_line, at, 1, (at, match["sign"], "-" if gap else "- "),
+        )  # fmt: skip
     return Told(
         "yaml-no-colon",
         f"{quote(text)} is not a key with a value.",

@@ -8,14 +8,14 @@ technician wrote, and the field that a value belongs to decides what it is.
 from __future__ import annotations
 
 import re
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Any, NamedTuple
 
 import yaml
 
-from dossier.diagnostics import Span
+from dossier.diagnostics import Fix, Span
 from dossier.read import yaml_mistakes
-from dossier.read.pieces import Findings, Origin, Piece, key_shape
+from dossier.read.pieces import Findings, Origin, Piece, in_quotes, key_shape
 from dossier.read.text import unseen
 from dossier.read.yaml_lists import folded_list
 
@@ -236,12 +236,24 @@ class _Builder:
             "would be lost.",
             self._span(node),
             "Put the value in quotes.",
+            self._quoted(node),
         )
         return True
 
-    def _distrust(self, code: str, message: str, span: Span, hint: str = "") -> None:
+    def _quoted(self, node: yaml.Node) -> Fix | None:
+        """The fix of a value that begins with a sign of YAML's, where it fills its line."""
+        start = node.start_mark.index
+        value = self.front[start:].partition("\n")[0].rstrip()
+        if getattr(node, "flow_style", False) or " #" in value:
+            return None
+        place = self._span(node)
+        return Fix(replace(place, width=len(value)), value, in_quotes(value))
+
+    def _distrust(
+        self, code: str, message: str, span: Span, hint: str = "", fix: Fix | None = None
+    ) -> None:
         self.trusted = False
-        self.findings.error(code, message, span, hint)
+        self.findings.error(code, message, span, hint, fix)
 
 
 def _without_header(inner: str) -> str:
