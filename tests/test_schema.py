@@ -123,6 +123,8 @@ found: "A1 −3,5; A2 3½ flat"
 found: 3
 found: on pitch
 left: As found
+found: "Note\\tCents\\nA4\\t-3,2"
+left: "A4 -3.2\\nA5 441.2 Hz"
 left: A4.1 0, A4.2 +1
 Left: untouched
 air: 17,5 °C, 71 %

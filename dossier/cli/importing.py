@@ -5,11 +5,15 @@ from __future__ import annotations
 import sys
 from datetime import date
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 import click
 
 from dossier.cli.options import Day, complete, content_option
 from dossier.cli.telling import FINE, PROBLEMS, day_of, exit_code, fail, need_folder, show_findings
+
+if TYPE_CHECKING:
+    from dossier.read.pitch_table import Stage
 
 
 @click.group("import", epilog="Example:  dossier import pitch readings.csv --instrument heron")
@@ -38,7 +42,7 @@ def import_() -> None:
     help="Whether the pitch was so before the work or after it.",
 )
 @content_option
-def pitch(file: Path, instrument: str, content: Path, day: date | None, stage: str) -> None:
+def pitch(file: Path, instrument: str, content: Path, day: date | None, stage: Stage) -> None:
     """Write a new note with the readings of FILE, a table of notes and their cents or hertz.
 
     The note holds the client's pages until you have looked at it and taken out its hold.

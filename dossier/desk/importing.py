@@ -14,11 +14,12 @@ from zoneinfo import ZoneInfo
 
 from dossier.desk.files import DeskError
 from dossier.desk.lines import tell
-from dossier.desk.pitch_table import read_table
 from dossier.diagnostics import Diagnostic, has_errors
 from dossier.model import Log, Shop
 from dossier.read.logs import read_log
 from dossier.read.pieces import Findings
+from dossier.read.pitch_table import Stage, lines_of, read_rows
+from dossier.read.text import decode
 from dossier.store import write_new
 
 LARGEST = 32 * 1024 * 1024
@@ -55,16 +56,18 @@ def bytes_in(path: Path) -> bytes:
 
 
 def pitch_note(
-    raw: bytes, path: Path, stage: str, today: date
+    raw: bytes, path: Path, stage: Stage, today: date
 ) -> tuple[str | None, tuple[Diagnostic, ...]]:
     """A new note with the readings of a table; None, with errors, where a row can't be read.
-
-    `stage` is "found" or "left".
     """
-    findings = Findings()
-    readings = read_table(raw, path.name, findings)
-    if has_errors(findings.all) or not readings:
+    text, found = decode(raw, path.name)
+    findings = Findings(list(found))
+    if text is None:
         return None, findings.all
+    rows = read_rows(lines_of(text, path.name), stage, findings)
+    if has_errors(findings.all) or not rows:
+        return None, findings.all
+    readings = [row.text for row in rows]
     first, *rest = _filled(f"{stage}: ", readings)
     head = (
         tell(f"Imported from {path.name} on {today}. Is it this instrument, this day, and heard"),

@@ -47,7 +47,8 @@ def visit_note(known: Known, *, loose: bool = False) -> str:
         tell(f"{own.title}: {client.name}, {client.phone}".rstrip(", ")),
         tell("Take the # off a line to use it. Lines that keep theirs say nothing."),
         tell("What the owner reads goes below the second ---; between a line of"),
-        tell("::: bench and one of ::: goes what only you read."),
+        tell("::: bench and one of ::: goes what only you read, between ::: found (or"),
+        tell("::: left) and ::: the table of a tuning program."),
     )
     named = (f"instrument: {own.id}", f"date: {known.today.isoformat()}") if loose else ()
     return "\n".join(["---", *named, *head, "", *known_lines(known), "---", "", ""])

@@ -29,7 +29,7 @@ from dossier.quantities.periods import (
     parse_when,
     window,
 )
-from dossier.quantities.readings import ReadingText, parse_readings
+from dossier.quantities.readings import CENTS_OR_HERTZ, ReadingText, parse_readings
 from dossier.quantities.suggest import suggest, sure
 from dossier.quantities.text import QuantityError
 from dossier.quantities.units import (
@@ -44,6 +44,7 @@ from dossier.quantities.units import (
 )
 
 __all__ = [
+    "CENTS_OR_HERTZ",
     "CURRENCIES",
     "HIGHEST",
     "INCH",

@@ -19,7 +19,7 @@ _JOINT = re.compile(r"\s*[=:]?\s*")
 _ON_PITCH = re.compile(r"(?:on|at|to)\s+pitch", re.IGNORECASE)
 _UPWARDS = {"sharp": True, "high": True, "flat": False, "low": False}
 # Nobody writes a plain 442 for cents, and nobody tunes a note to 90 Hz by ear and writes no unit.
-_CENTS_OR_HERTZ = 100
+CENTS_OR_HERTZ = 100
 _EXAMPLE = "Write a note and its cents or hertz, as in A4 -12 or A4 442.1 Hz."
 
 
@@ -57,6 +57,11 @@ def parse_readings(
 
 def _read(piece: Source, lowest: int, highest: int) -> ReadingText:
     end = read_end(piece, lowest, highest)
+    if end and piece.text[end.stop :][:1] == ",":
+        name, digits = piece.text[: end.stop], piece.text[end.stop + 1 :]
+        raise piece.error(
+            f"{piece.quoted} could be {digits} or 0.{digits}.", f"Write it like {name} {digits}."
+        )
     joint = _JOINT.match(piece.text, end.stop if end else 0)
     figure = piece.part(joint.end() if joint else 0)
     if _ON_PITCH.fullmatch(figure.text):
@@ -82,7 +87,7 @@ def _read_figure(
     unit = (match["unit"] or "").casefold()
     if unit.startswith("h"):
         return None, _hertz(piece, value, plain_number=not signed and not match["way"])
-    if not unit and not signed and not match["way"] and value >= _CENTS_OR_HERTZ:
+    if not unit and not signed and not match["way"] and value >= CENTS_OR_HERTZ:
         raise piece.error(
             f"{piece.quoted} could be cents or hertz.",
             f"Write {match['number']} Hz or +{match['number']} cents.",

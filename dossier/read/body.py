@@ -14,9 +14,12 @@ from dossier.diagnostics import Fix, Span
 from dossier.model import Passage
 from dossier.quantities import sure
 from dossier.read.fields import did_you_mean
-from dossier.read.pieces import Findings, fixed
+from dossier.read.pieces import Findings, Origin, Piece, fixed
+from dossier.read.pitch_table import Stage
 
 Audience = Literal["owner", "bench"]
+STAGES: tuple[Stage, ...] = ("found", "left")
+Tables = dict[Stage, list[Piece]]
 
 _FENCE = re.compile(r"\s*(?P<colons>:{2,})[ \t]*(?P<word>[^:\s]*)(?P<rest>.*)")
 _NEARLY = re.compile(r"\s*[:;.,]{1,4}\s*(?P<word>bench|owner)\b\s*", re.IGNORECASE)
@@ -25,11 +28,17 @@ _HINT = 'Write "::: bench" on a line of its own, and ":::" on a line of its own 
 
 @dataclass(slots=True)
 class _Cutter:
-    """Walks the lines; `audience` is who may read the line at hand."""
+    """Walks the lines; `audience` is who may read the line at hand.
+
+    `tables` are the lines between fences of a stage of the work, None where a note has no pitch;
+    `table` is the stage whose lines are being walked.
+    """
 
     file: str
     findings: Findings
     passages: list[Passage]
+    tables: Tables | None = None
+    table: Stage | None = None
     audience: Audience = "owner"
     open_line: int = 0
     broken: bool = False
@@ -42,6 +51,9 @@ class _Cutter:
             self._fence(fence, line, number)
         elif _NEARLY.fullmatch(line) or ":::" in line:
             self._break("fence-place", "This line is meant for a fence, but is none.", line, number)
+        elif self.table and self.tables is not None:
+            piece = Piece(line, Origin(self.file, number, 1, line)).part(0)
+            self.tables.setdefault(self.table, []).append(piece)
         else:
             if self.lines is None:
                 self.lines, self.begins = [], number
@@ -56,7 +68,7 @@ class _Cutter:
             self._break("fence-colons", "A fence has three colons, not two.", line, number)
         elif not word:
             self._close(line, number)
-        elif word not in ("bench", "owner"):
+        elif word not in ("bench", "owner") and not (self.tables is not None and word in STAGES):
             hint = did_you_mean(word, ("bench", "owner"), _HINT)
             message = f'"{fence["word"]}" is not a kind of fence.'
             # A slip is taken for the bench alone: that nothing is published by a guess.
@@ -71,6 +83,23 @@ class _Cutter:
             self.flush()
             self.open_line = number
             self.audience = "bench" if self.broken or word == "bench" else "owner"
+            self._begin_table(word, fence, number)
+
+    def _begin_table(self, word: str, fence: re.Match[str], number: int) -> None:
+        stage = next((stage for stage in STAGES if stage == word), None)
+        if stage is None or self.tables is None:
+            return
+        self.table = stage
+        piece = Piece(word, Origin(self.file, number, fence.start("word") + 1, word))
+        if stage in self.tables:
+            self.findings.error(
+                "fence-twice",
+                f"There are two tables of the pitch as {stage}; the first is on line "
+                f"{self.tables[stage][0].span().line}.",
+                piece.span(),
+                "Put both into one, or file the later one as a visit of its own.",
+            )
+        self.tables.setdefault(stage, [piece])
 
     def _close(self, line: str, number: int) -> None:
         if not self.open_line and not self.broken:
@@ -104,6 +133,7 @@ class _Cutter:
         self.open_line = self.open_line or number
 
     def flush(self) -> None:
+        self.table = None
         lines, self.lines = self.lines, None
         if lines is None:
             return
@@ -116,11 +146,17 @@ class _Cutter:
             self.passages.append(Passage(span=span, markdown=markdown, audience=self.audience))
 
 
-def read_body(body: str, file: str, first_line: int, findings: Findings) -> tuple[Passage, ...]:
-    """Cut the prose of a note into passages, each for the owner or for the bench."""
+def read_body(
+    body: str, file: str, first_line: int, findings: Findings, tables: Tables | None = None
+) -> tuple[Passage, ...]:
+    """Cut the prose of a note into passages, each for the owner or for the bench.
+
+    A visit's may hold `tables` of the pitch: the lines between `::: found` or `::: left` and `:::`,
+    the first of each the word itself.  They end there.
+    """
     if not body.strip():
         return ()
-    cutter = _Cutter(file, findings, [])
+    cutter = _Cutter(file, findings, [], tables)
     for number, line in enumerate(body.split("\n"), first_line):
         cutter.take(line, number)
     cutter.flush()

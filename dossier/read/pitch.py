@@ -4,11 +4,14 @@ from __future__ import annotations
 
 import math
 import re
+from collections.abc import Sequence
 from decimal import Decimal
 
+from dossier.diagnostics import Span
 from dossier.model import Air, Pitch, Reading
 from dossier.quantities import ReadingText, parse_air, parse_readings
-from dossier.read.pieces import Piece, refuse
+from dossier.read.pieces import Findings, Piece, refuse
+from dossier.read.pitch_table import Stage, read_rows
 from dossier.read.schema import Entry
 from dossier.read.values import parsed, the_piece
 from dossier.read.yaml_nodes import Items, Node
@@ -35,6 +38,10 @@ def read_pitch(node: Node, entry: Entry) -> Pitch:
         else [the_piece(node, entry)]
     )
     first = pieces[0]
+    if len(pieces) == 1 and "\n" in first.text:
+        stage: Stage = "left" if entry.key.text.casefold() == "left" else "found"
+        lines = first.parts("\n")
+        return pasted_pitch(lines, stage, entry.findings, entry.setting.compass, first.span())
     if len(pieces) == 1 and _ON_PITCH.fullmatch(first.text):
         return Pitch(span=first.span(), how="on pitch")
     if len(pieces) == 1 and _AS_FOUND.fullmatch(first.text):
@@ -51,15 +58,28 @@ def read_pitch(node: Node, entry: Entry) -> Pitch:
     return Pitch(span=first.span(), how="readings", readings=readings)
 
 
+def pasted_pitch(
+    lines: Sequence[Piece],
+    stage: Stage,
+    findings: Findings,
+    compass: tuple[int, int],
+    place: Span,
+) -> Pitch:
+    """A tuning program's table, one note a line, as it was pasted into a note."""
+    rows = read_rows(lines, stage, findings, compass)
+    readings = tuple(_reading(row.reading, row.place) for row in rows)
+    return Pitch(span=place, how="readings", readings=readings)
+
+
 def _readings(piece: Piece, entry: Entry) -> list[Reading]:
     low, high = entry.setting.compass
     written = parsed(lambda text: parse_readings(text, low, high), piece, "reading")
-    return [_reading(one, piece) for one in written]
+    return [_reading(one, piece.span(one.offset, one.length)) for one in written]
 
 
-def _reading(one: ReadingText, piece: Piece) -> Reading:
+def _reading(one: ReadingText, place: Span) -> Reading:
     return Reading(
-        span=piece.span(one.offset, one.length),
+        span=place,
         key=one.key,
         string=one.string,
         cents=Decimal(0) if one.cents is None else one.cents,

@@ -18,13 +18,13 @@ from dossier.model import (
     Visit,
 )
 from dossier.quantities import parse_duration, parse_pitch
-from dossier.read.body import read_body
+from dossier.read.body import Tables, read_body
 from dossier.read.condition import read_condition, read_equipment
 from dossier.read.fields import Draft, read_fields, record
 from dossier.read.matters import advice_news, problem_news, read_advice, read_problem
 from dossier.read.note import Note, open_text
 from dossier.read.pieces import Findings
-from dossier.read.pitch import in_cents, read_air, read_pitch
+from dossier.read.pitch import in_cents, pasted_pitch, read_air, read_pitch
 from dossier.read.places import mark_reader, measured_reader, read_checked, read_clear
 from dossier.read.prose import photo_reader, read_correction, read_follow, read_release
 from dossier.read.schema import Field, Setting, Table, sentences
@@ -46,10 +46,11 @@ VISIT_FIELDS: tuple[Field, ...] = (
           "yes where it was tuned to itself, at the level at which it stood"),
     Field("found", "found", read_pitch,
           "the pitch as found: notes with cents or Hz (a bare figure is cents), or one figure "
-          "for the whole, as in 8 sharp"),
+          "for the whole, as in 8 sharp; a tuning program's table goes below the second ---, "
+          "between a line of ::: found and one of :::"),
     Field("left", "left", read_pitch,
           "the pitch as left: on pitch, as found, or notes with cents or Hz; a bare figure is "
-          "cents"),
+          "cents; a table goes between a line of ::: left and one of :::"),
     Field("clear", "cleared", single(read_clear),
           "a mark that is no longer there: its kind and notes, or the kind alone for "
           "all of it", many=True),
@@ -194,8 +195,10 @@ def read_visit(
     """Read one visit from an opened note."""
     setting = replace(setting, day=occasion.day)
     draft = read_fields(note.tree, table_for(setting), setting, findings)
-    passages = read_body(note.body, note.file, note.body_line, findings)
-    if not note.tree.pairs and not passages and not findings.gathered:
+    tables: Tables = {}
+    passages = read_body(note.body, note.file, note.body_line, findings, tables)
+    _put_tables(draft, tables, setting, findings)
+    if not note.tree.pairs and not passages and not tables and not findings.gathered:
         findings.error(
             "empty-note",
             "The note says nothing.",
@@ -204,6 +207,29 @@ def read_visit(
         )
         return None
     return build_visit(draft, passages, Span(note.file), occasion, setting, findings)
+
+
+def _put_tables(draft: Draft, tables: Tables, setting: Setting, findings: Findings) -> None:
+    """The pitch as a table in the prose has it, where no key has it already."""
+    for stage, (word, *lines) in tables.items():
+        place = word.span()
+        if stage in draft.values:
+            findings.error(
+                "pitch-two",
+                f'"{stage}" has a value on line {draft.places[stage].line} already.',
+                place,
+                "Keep the key or the table.",
+            )
+        elif not any(line.text for line in lines):
+            findings.error(
+                "pitch-empty",
+                "The table has no reading.",
+                place,
+                "Paste one note a line below it, as in A4 -3.2 or A4 441.2 Hz.",
+            )
+        else:
+            draft.values[stage] = pasted_pitch(lines, stage, findings, setting.compass, place)
+            draft.places[stage] = place
 
 
 def build_visit(

@@ -118,6 +118,7 @@ _FIGURE = one_of(
     )
 )
 READING = rf"(?:{NOTE}\s*[=:]?\s*)?{_FIGURE}"
+TABLE = r"[^\n]*\n[\s\S]*"  # what a table's columns are, the reader alone knows
 READINGS = rf"{READING}(?:\s*(?:[;\n]|,(?!\d))\s*{READING})*\s*[,;]?"
 
 _PREFIX = rf"(?:{any_word('rh', 'r.h.', 'humidity')}[\s:=]*)"

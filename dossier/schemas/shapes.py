@@ -237,7 +237,7 @@ def _list_or_one(shape: Shape) -> Shape:
 def _pitch(example: str, *others: str) -> Shape:
     """Readings, or one of a few phrases, in one value or a list."""
     phrase = ["on pitch"] if others else []
-    one = _matching(p.whole(p.READINGS, *others), example, *phrase)
+    one = _matching(p.whole(p.READINGS, p.TABLE, *others), example, *phrase)
     return _list_or_one(_named("left" if others else "found", one))
 
 

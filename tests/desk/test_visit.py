@@ -128,7 +128,7 @@ def test_what_stands_against_the_instrument_leads(tmp_path: Path) -> None:
         },
     )
     lines = visit_note(shop.known(content)).split("\n")
-    assert lines[6:10] == [
+    assert lines[7:11] == [
         "# UNSAFE since 2026-03-01: rear leg loose",
         "#safe: ",
         "# Leave below pitch: old wire",
