@@ -44,12 +44,17 @@ class LoggedDay:
     high: float | None
 
 
+LATEST_DAYS = 400
+"""The end of a log that is looked at day by day: a year, and the season before it."""
+
+
 @dataclass(frozen=True, slots=True)
 class RoomAir:
-    """A room's log as a whole: its exposure against the band, and its days."""
+    """A room's log: `exposure` of the whole, `latest` of its last days, which are `days`."""
 
     room: Room
     exposure: Exposure
+    latest: Exposure
     days: tuple[LoggedDay, ...]
 
 
@@ -108,7 +113,13 @@ def room_air(history: History, day: date) -> RoomAir | None:
     band = Band(float(history.shop.band.low), float(history.shop.band.high))
     times = seconds.astype("datetime64[s]")
     found = exposure(times, degrees, humidity, band)
-    return RoomAir(room, found, _days(seconds, humidity)) if found is not None else None
+    if found is None:
+        return None
+    late = seconds // 86_400 > seconds[-1] // 86_400 - LATEST_DAYS
+    latest = None if late.all() else exposure(times[late], degrees[late], humidity[late], band)
+    if latest is None:
+        return RoomAir(room, found, found, _days(seconds, humidity))
+    return RoomAir(room, found, latest, _days(seconds[late], humidity[late]))
 
 
 def joined(room: Room) -> tuple[NDArray[np.int64], Column, Column]:

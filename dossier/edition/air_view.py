@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from datetime import date
 from decimal import Decimal
 
 from dossier.analysis.findings import Findings
@@ -12,9 +13,6 @@ from dossier.edition.voice import Voice
 from dossier.model import History
 
 TICK_MONTHS = (1, 4, 7, 10)
-
-LONGEST_DAYS = 400
-"""Days of a log that its picture shows; the figures speak of the whole log."""
 
 
 def air_story(history: History, findings: Findings, voice: Voice) -> tuple[str, ...]:
@@ -181,15 +179,15 @@ def air_figures(history: History, findings: Findings, voice: Voice) -> tuple[Fig
 
 
 def _room_year(room: RoomAir, findings: Findings, voice: Voice) -> Figure:
-    w, air = voice.words, room.exposure
-    days = room.days[-LONGEST_DAYS:]
+    """The latest days of the log, with the figures of these days and of no others."""
+    w, air, days = voice.words, room.latest, room.days
     first, last = days[0].when, days[-1].when
+    span = {"first": voice.form.date(first), "last": voice.form.date(last)}
     visits = tuple(
         (reading.when, reading.humidity)
         for reading in findings.readings
         if reading.humidity is not None and first <= reading.when <= last
     )
-    span = w("{first} to {last}", first=voice.form.date(first), last=voice.form.date(last))
     band = _band(air.band.low, air.band.high, voice)
     return Figure(
         id="room-year",
@@ -197,38 +195,48 @@ def _room_year(room: RoomAir, findings: Findings, voice: Voice) -> Figure:
             "Inside the comfort band for {share} of the time", share=_share(air.inside_share, voice)
         ),
         sentence=w(
-            "Relative humidity in the room, day by day: the lowest and highest of each day, its "
-            "mean, and the comfort band of {band}.",
+            "Relative humidity in the room, day by day from {first} to {last}: the lowest and "
+            "highest of each day, its mean, and the comfort band of {band}.",
             band=band,
+            **span,
         ),
         alt=w(
             "Chart of the room's relative humidity from {first} to {last}, between {low} and "
             "{high}, against the comfort band of {band}.",
-            first=voice.form.date(first),
-            last=voice.form.date(last),
             low=_percent(air.lowest, voice),
             high=_percent(air.highest, voice),
             band=band,
+            **span,
         ),
         basis=w(
             "{room}: {n} readings, {span}",
             room=room.room.name,
             n=voice.form.number(air.readings_count, 0),
-            span=span,
+            span=w("{first} to {last}", **span),
         ),
         table=_months_table(room, voice),
-        drawn=RoomYear(
-            days=tuple(DayAir(day.when, *_rounded(day.low, day.mean, day.high)) for day in days),
-            band=(air.band.low, air.band.high),
-            visits=visits,
-            humidity_word=w("relative humidity, %"),
-            band_word=w("comfort band"),
-            visits_word=w("read at a visit"),
-            ticks=tuple(
-                (day.when, voice.form.month_tick(day.when))
-                for day in days
-                if day.when.day == 1 and day.when.month in TICK_MONTHS
-            ),
+        drawn=_drawn(room, band=(air.band.low, air.band.high), visits=visits, voice=voice),
+    )
+
+
+def _drawn(
+    room: RoomAir,
+    band: tuple[float, float],
+    visits: tuple[tuple[date, float], ...],
+    voice: Voice,
+) -> RoomYear:
+    w = voice.words
+    return RoomYear(
+        days=tuple(DayAir(day.when, *_rounded(day.low, day.mean, day.high)) for day in room.days),
+        band=band,
+        visits=visits,
+        humidity_word=w("relative humidity, %"),
+        band_word=w("comfort band"),
+        visits_word=w("read at a visit"),
+        ticks=tuple(
+            (day.when, voice.form.month_tick(day.when))
+            for day in room.days
+            if day.when.day == 1 and day.when.month in TICK_MONTHS
         ),
     )
 
@@ -245,7 +253,7 @@ def _months_table(room: RoomAir, voice: Voice) -> Table:
             _percent(month.humidity, voice),
             _share(month.coverage, voice),
         )
-        for month in room.exposure.months
+        for month in room.latest.months
     )
     return Table(
         caption=w("Mean relative humidity by month, {room}", room=room.room.name),

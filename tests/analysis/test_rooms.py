@@ -73,6 +73,30 @@ def test_a_logs_exposure_is_against_the_shops_band() -> None:
     assert (strict.exposure.inside_share, strict.exposure.below_share) == (0.0, 1.0)
 
 
+def test_the_latest_days_of_a_long_log_have_figures_of_their_own() -> None:
+    """Four rows a day: 100 damp days, and the 400 after them that are drawn."""
+    files = {
+        "rooms/parlour/a.csv": dry_log(date(2024, 1, 1), 100, humidity=70),
+        "rooms/parlour/b.csv": dry_log(date(2024, 4, 10), 400, humidity=40),
+    }
+    found = room(files, "2025-09-01")
+    assert found is not None
+    assert (found.exposure.readings_count, found.exposure.inside_share) == (2000, 0.8)
+    assert (found.latest.readings_count, found.latest.inside_share) == (1600, 1.0)
+    assert (len(found.days), found.days[0].when) == (400, date(2024, 4, 10))
+
+
+def test_a_single_row_at_the_end_leaves_the_log_whole() -> None:
+    files = {
+        "rooms/parlour/a.csv": dry_log(date(2023, 1, 1), 30, humidity=40),
+        "rooms/parlour/b.csv": "time (UTC),humidity (%)\n2025-01-01T06:00:00Z,50\n",
+    }
+    found = room(files)
+    assert found is not None
+    assert found.latest == found.exposure
+    assert found.days[0].when == date(2023, 1, 1)
+
+
 def test_two_logs_of_a_room_are_one_series_and_a_row_told_twice_counts_once() -> None:
     files = {
         "rooms/parlour/a.csv": dry_log(date(2025, 1, 1), 10, humidity=40),
