@@ -35,6 +35,8 @@ FIRST_FACES = (
     "fonts/dossier-figures-bold.woff2",
 )
 _URL = re.compile(r'url\("([^"]+)"\)')
+_LATE = {"site": "optional"}
+"""What happens to a face that comes late: on a page that is fetched, nothing that is read jumps."""
 
 
 def site_assets(theme: Theme, sender: Sender, kind: Kind = "site") -> dict[str, bytes]:
@@ -85,7 +87,8 @@ def _style(theme: Theme, shop: Accent, kind: Kind) -> bytes:
     names = {
         f"../{path}": PurePosixPath(hashed(path, data)).name for path, data in _fonts(theme).items()
     }
-    return _URL.sub(lambda match: f'url("{names[match[1]]}")', text).encode()
+    late = text.replace("font-display: swap", f"font-display: {_LATE.get(kind, 'swap')}")
+    return _URL.sub(lambda match: f'url("{names[match[1]]}")', late).encode()
 
 
 def _fonts(theme: Theme) -> dict[str, bytes]:

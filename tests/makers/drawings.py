@@ -11,6 +11,7 @@ from collections.abc import Callable
 from pathlib import Path
 
 from tests.makers.sheet import (
+    BARE,
     COPPER,
     FAULT,
     FELT,
@@ -437,18 +438,18 @@ def cheek() -> Sheet:
 
 
 def logo() -> Sheet:
-    """A gull's wing that is also a hammer: the shop's mark."""
-    sheet = Sheet(size=(480, 480))
+    """A gull's wing that is also a hammer: the shop's mark, on nothing but white."""
+    sheet = Sheet(size=(432, 432), ground=BARE)
     green: Colour = (47, 93, 80)
-    sheet.disc((240, 240), 214, green, None)
-    sheet.disc((240, 240), 198, PAPER, None)
-    sheet.disc((240, 240), 190, green, None)
+    sheet.disc((216, 216), 214, green, None)
+    sheet.disc((216, 216), 198, BARE, None)
+    sheet.disc((216, 216), 190, green, None)
     wing = curve(
-        [(96, 214), (150, 172), (206, 184), (240, 232), (274, 184), (330, 172), (384, 214)]
+        [(72, 190), (126, 148), (182, 160), (216, 208), (250, 160), (306, 148), (360, 190)]
     )
-    sheet.line(wing, PAPER, 16)
-    sheet.shape(box(232, 226, 16, 128), PAPER, None)
-    sheet.line([(150, 372), (330, 372)], PAPER, 10)
+    sheet.line(wing, BARE, 16)
+    sheet.shape(box(208, 202, 16, 128), BARE, None)
+    sheet.line([(126, 348), (306, 348)], BARE, 10)
     return sheet
 
 

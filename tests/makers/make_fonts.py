@@ -149,15 +149,22 @@ def make(style: Style) -> TTFont:
     return font
 
 
+OFTEN = frozenset(map(ord, "ÄÖÜßäöüàçèéê×÷"))
+"""Of the letters with marks, those that a page in English or German has."""
+SHOWN = ("kern", "mark", "liga", "locl")
+"""Of the features kept for paper, those that no style sheet has to ask for."""
+
+
 def first(sign: int) -> bool:
     """Whether a sign is among those of most pages, which a browser is sent at once."""
-    return sign < 0x100 or (sign >= 0x2000 and sign not in range(0x2070, 0x20A0))
+    late = 0xC0 <= sign < 0x2000 or 0x2070 <= sign < 0x20A0
+    return not late or sign in OFTEN
 
 
 def packed(plain: bytes, signs: list[int]) -> bytes:
     """A part of a face as woff2."""
     font = TTFont(BytesIO(plain), recalcTimestamp=False)
-    options = Options(layout_features=["*"], name_IDs=["*"], notdef_outline=True)
+    options = Options(layout_features=list(SHOWN), name_IDs=["*"], notdef_outline=True)
     options.recalc_timestamp = False
     subsetter = Subsetter(options)
     subsetter.populate(unicodes=signs)

@@ -15,6 +15,7 @@ from PIL import Image, ImageDraw, ImageFont
 Point = tuple[float, float]
 Colour = tuple[int, int, int]
 
+BARE: Colour = (255, 255, 255)
 PAPER: Colour = (249, 246, 239)
 INK: Colour = (38, 50, 47)
 THIN: Colour = (122, 130, 126)
@@ -62,9 +63,15 @@ def box(x: float, y: float, wide: float, high: float) -> list[Point]:
 class Sheet:
     """One drawing.  Every method draws over what is there."""
 
-    def __init__(self, title: str = "", remark: str = "", size: tuple[int, int] = (WIDE, HIGH)):
+    def __init__(
+        self,
+        title: str = "",
+        remark: str = "",
+        size: tuple[int, int] = (WIDE, HIGH),
+        ground: Colour = PAPER,
+    ):
         self.size = size
-        self.image = Image.new("RGB", (size[0] * SCALE, size[1] * SCALE), PAPER)
+        self.image = Image.new("RGB", (size[0] * SCALE, size[1] * SCALE), ground)
         self.draw = ImageDraw.Draw(self.image)
         if title:
             self.shape(box(24, 24, size[0] - 48, size[1] - 48), None, THIN, 1)
