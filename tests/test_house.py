@@ -17,7 +17,7 @@ PACKAGE = REPO / "dossier"
 
 # From the ground floor to the top. A room imports only from rows above its own.
 ORDER: tuple[tuple[str, ...], ...] = (
-    ("diagnostics", "quantities", "sources", "store", "words"),
+    ("diagnostics", "quantities", "slugs", "sources", "store", "words"),
     ("model",),
     ("theme",),
     ("read", "analysis"),

@@ -340,7 +340,7 @@ def due(
     short_help="JSON Schemas, so that an editor helps while you write.",
     epilog="Example:  dossier schema --out .schemas   or  dossier schema visit",
 )
-@click.argument("kind", required=False)
+@click.argument("kind", required=False, shell_complete=complete("kind"))
 @click.option("--out", type=click.Path(path_type=Path), help="Write all of them into this folder.")
 @click.option(
     "--dialect",

@@ -77,7 +77,12 @@ def pitch(file: Path, instrument: str, content: Path, day: date | None, stage: S
     short_help="A logger's file into the folder of its room.",
 )
 @click.argument("file", type=click.Path(path_type=Path))
-@click.option("--room", required=True, help="The room, by the name of its file in rooms/.")
+@click.option(
+    "--room",
+    required=True,
+    help="The room, by the name of its file in rooms/.",
+    shell_complete=complete("room"),
+)
 @click.option("--yes", is_flag=True, help="Copy it without asking.")
 @content_option
 def log(file: Path, room: str, content: Path, *, yes: bool) -> None:

@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING, Any
 
 import click
 
-from dossier.cli.options import WithDefault, linking, wishing
+from dossier.cli.options import WithDefault, complete, linking, wishing
 from dossier.cli.telling import day_of, exit_code, fail, need_folder, print_json, show_findings
 
 if TYPE_CHECKING:
@@ -33,7 +33,7 @@ def link() -> None:
 
 
 @link.command(short_help="Show all links, or a client's.  [the default]")
-@click.argument("client", default="")
+@click.argument("client", default="", shell_complete=complete("client"))
 @linking
 def show(
     client: str,
@@ -70,7 +70,9 @@ def show(
 
 
 @link.command("add", short_help="Add a link beside the others.")
-@click.argument("target", metavar="CLIENT|CLIENT/INSTRUMENT|ISSUED")
+@click.argument(
+    "target", metavar="CLIENT|CLIENT/INSTRUMENT|ISSUED", shell_complete=complete("holder")
+)
 @wishing
 @linking
 def link_add(target: str, label: str | None, last_day: date | None, **common: Any) -> None:
@@ -83,7 +85,9 @@ def link_add(target: str, label: str | None, last_day: date | None, **common: An
 
 
 @link.command("renew", short_help="Give a new address in the place of an old one.")
-@click.argument("who", metavar="CLIENT|CLIENT/INSTRUMENT|ISSUED|ADDRESS")
+@click.argument(
+    "who", metavar="CLIENT|CLIENT/INSTRUMENT|ISSUED|ADDRESS", shell_complete=complete("holder")
+)
 @wishing
 @linking
 def link_renew(who: str, label: str | None, last_day: date | None, **common: Any) -> None:
@@ -95,7 +99,9 @@ def link_renew(who: str, label: str | None, last_day: date | None, **common: Any
 
 
 @link.command("withdraw", short_help="Withdraw a client's links, or one.")
-@click.argument("who", metavar="CLIENT|CLIENT/INSTRUMENT|ISSUED|ADDRESS")
+@click.argument(
+    "who", metavar="CLIENT|CLIENT/INSTRUMENT|ISSUED|ADDRESS", shell_complete=complete("holder")
+)
 @linking
 def link_withdraw(who: str, today: date | None, **common: Any) -> None:
     """Withdraw all links of a client, of a statement, or the one whose address begins as given."""

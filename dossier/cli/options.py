@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from datetime import date
 from pathlib import Path
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING, Any, Literal
 
 import click
 
@@ -82,14 +82,28 @@ def common(command: Callable[..., None]) -> Callable[..., None]:
     return command
 
 
-def complete(kind: str) -> Callable[..., list[str]]:
-    """Completion of an argument that names an instrument or a client, from folder names alone."""
+Named = Literal["instrument", "client", "room", "holder", "edition", "kind"]
+
+
+def complete(named: Named) -> Callable[..., list[str]]:
+    """Completion of a name by the Tab key, from folder names alone: nothing heavy is loaded."""
 
     def complete(ctx: click.Context, _: click.Parameter, incomplete: str) -> list[str]:
-        from dossier.desk.completion import client_names, instrument_names
+        from dossier.desk import completion
 
-        names = instrument_names if kind == "instrument" else client_names
-        return list(names(Path(ctx.params.get("content") or "content"), incomplete))
+        content = Path(ctx.params.get("content") or "content")
+        if named == "holder":
+            built = Path(ctx.params.get("out") or "build")
+            return list(completion.holder_names(content, built, incomplete))
+        if named in ("edition", "kind"):
+            words = completion.EDITIONS if named == "edition" else completion.KINDS
+            return [word for word in words if word.startswith(incomplete)]
+        names = {
+            "instrument": completion.instrument_names,
+            "client": completion.client_names,
+            "room": completion.room_names,
+        }[named]
+        return list(names(content, incomplete))
 
     return complete
 

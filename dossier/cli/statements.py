@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING
 
 import click
 
-from dossier.cli.options import Sum, common, out_option, state_option, wishing
+from dossier.cli.options import Sum, common, complete, out_option, state_option, wishing
 from dossier.cli.telling import (
     FINE,
     PROBLEMS,
@@ -34,8 +34,14 @@ if TYPE_CHECKING:
     short_help="Issue a statement for a sale or an appraisal.",
     epilog="Example:  dossier issue heron --edition sale --link --last-day 2027-03-01",
 )
-@click.argument("instrument")
-@click.option("--edition", required=True, metavar="sale|appraisal", help="For whom it is.")
+@click.argument("instrument", shell_complete=complete("instrument"))
+@click.option(
+    "--edition",
+    required=True,
+    metavar="sale|appraisal",
+    help="For whom it is.",
+    shell_complete=complete("edition"),
+)
 @out_option("It gets a folder of its own in issued/ there.")
 @state_option
 @click.option("--link", is_flag=True, help="Make a private link to it; the next build opens it.")

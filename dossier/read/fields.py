@@ -7,7 +7,6 @@ Everything written is used or refused: a key that no row knows is an error that 
 from __future__ import annotations
 
 import re
-import unicodedata
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
 from typing import Any, TypeVar
@@ -20,8 +19,8 @@ from dossier.quantities import suggest, sure
 from dossier.read.pieces import Findings, Piece, Refused, fixed, key_shape, refuse
 from dossier.read.schema import Entry, Field, Setting, Table
 from dossier.read.yaml_nodes import Items, Node, Pairs, Scalar
+from dossier.slugs import is_slug, likely_slug
 
-_SLUG = re.compile(r"[a-z0-9]+(?:-[a-z0-9]+)*")
 # Keys that let someone read more: a slip in them is for a person to put right.
 _SHOWING = frozenset(("release", "show costs"))
 _SLUGGED_KEY = re.compile(r"(?P<key>[^()]+?)\s*\(\s*(?P<slug>[^()]*?)\s*\)\s*")
@@ -148,7 +147,7 @@ _PYDANTIC_KINDS: Mapping[str, str] = {
 
 def required_slug(piece: Piece, what: str) -> str:
     """A slug: lower-case letters, digits and hyphens, because it becomes a part of addresses."""
-    if _SLUG.fullmatch(piece.text):
+    if is_slug(piece.text):
         return piece.text
     likely = likely_slug(piece.text)
     raise refuse(
@@ -158,17 +157,6 @@ def required_slug(piece: Piece, what: str) -> str:
         f"Write {likely}." if likely else "",
         fixed(piece.span(), piece.text, likely),
     )
-
-
-def is_slug(text: str) -> bool:
-    """Whether a name is lower-case letters, digits and hyphens."""
-    return _SLUG.fullmatch(text) is not None
-
-
-def likely_slug(text: str) -> str:
-    """The slug that a name with capitals, spaces or accents comes to; may be empty."""
-    plain = unicodedata.normalize("NFKD", text.casefold()).encode("ascii", "ignore").decode()
-    return re.sub(r"[^a-z0-9]+", "-", plain).strip("-")
 
 
 def did_you_mean(

@@ -8,8 +8,8 @@ from typing import NamedTuple
 
 from dossier.diagnostics import Span
 from dossier.quantities import QuantityError, parse_date
-from dossier.read.fields import is_slug, likely_slug
 from dossier.read.pieces import Findings, quote
+from dossier.slugs import is_slug, likely_slug
 
 _DATED = re.compile(r"(?P<day>\d{4}-\d{2}-\d{2})(?:-(?P<word>.+))?")
 # The words that part one day; any other word comes after them, in the order of the alphabet.

@@ -3,14 +3,10 @@
 from __future__ import annotations
 
 import json
-import shutil
 import stat
-import subprocess
 from pathlib import Path
 
-import click
 import pytest
-from click.shell_completion import ShellComplete
 from click.testing import CliRunner, Result
 
 from dossier.cli import main
@@ -340,50 +336,3 @@ def test_a_schema_is_printed_or_all_are_written(tmp_path: Path) -> None:
     taken = run("schema", "--out", str(tmp_path / "taken/schemas"), content=content)
     told = f"dossier: {tmp_path / 'taken/schemas'} cannot be written to: Not a directory.\n"
     assert (taken.exit_code, taken.stderr) == (2, told)
-
-
-@pytest.mark.parametrize(
-    ("words", "begun", "names"),
-    [
-        (["visit"], "", ["heron", "wren"]),
-        (["visit"], "he", ["heron"]),
-        (["visit"], "x", []),
-        (["round"], "s", ["school"]),
-        (["build"], "", ["marsh", "school"]),
-    ],
-)
-def test_names_are_completed_from_the_folders(
-    tmp_path: Path, words: list[str], begun: str, names: list[str]
-) -> None:
-    content = shop.write(tmp_path)
-    shell = ShellComplete(main, {}, "dossier", "_DOSSIER_COMPLETE")
-    found = shell.get_completions([*words, "--content", str(content)], begun)
-    assert [one.value for one in found] == names
-    assert isinstance(main, click.Group)
-
-
-def test_without_notes_there_is_nothing_to_complete(
-    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
-) -> None:
-    monkeypatch.chdir(tmp_path)
-    shell = ShellComplete(main, {}, "dossier", "_DOSSIER_COMPLETE")
-    assert shell.get_completions(["visit"], "") == []
-
-
-@pytest.mark.slow
-@pytest.mark.parametrize("shell", ["bash", "zsh", "fish"])
-def test_a_shell_takes_the_completion_script(shell: str, tmp_path: Path) -> None:
-    if shutil.which(shell) is None:
-        pytest.skip(f"there is no {shell} here")
-    import os
-    import sys
-
-    program = Path(sys.executable).with_name("dossier")
-    script = subprocess.run(
-        [program], env={**os.environ, "_DOSSIER_COMPLETE": f"{shell}_source"},
-        capture_output=True, text=True, check=True,
-    ).stdout  # fmt: skip
-    path = tmp_path / "completion"
-    path.write_text(script, "utf-8")
-    subprocess.run([shell, "-n", path], check=True)
-    assert "_DOSSIER_COMPLETE" in script
