@@ -164,6 +164,7 @@ next: {what: tuning, when: October}
 photos: pins.jpg the splice
 picture: pins.jpg
 photos: {file: pins.jpg, caption: the splice, release: sale}
+photos: {file: pins.jpg, shows: Damage}
 audio: buzz.m4a the buzz
 fee: 98
 fee: EUR 98.50
@@ -244,6 +245,9 @@ REFUSED = (
     ("instrument", "{client: school, title: x, shape: spinet}", "is not a value of"),
     ("instrument", "{client: school, title: x, provenance: 1912~ mad}", "is not a kind of event"),
     ("instrument", "{client: school, title: x, targets: {key dipp: 9-10 mm}}", "not a measured"),
+    ("instrument", "{client: school, title: x, controlled materials: {where: keys}}", "material"),
+    ("shop", "{name: x, technician: y, colleagues: Tam Reed}", "how they were trained"),
+    ("visit", "audio: {file: buzz.m4a, shows: front}", "shows"),
     ("instrument", "{client: school}", 'The key "title" is missing'),
     ("shop", "{name: x, technician: y, accent: green}", "is not a colour"),
     ("shop", "{name: x, technician: y, units: both}", "is not a value of"),

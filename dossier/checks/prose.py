@@ -53,7 +53,7 @@ def _instrument(own: Instrument) -> Iterator[Prose]:
     for standing in own.standings:
         yield from _fields(standing, "heat", "remark")
     for material in own.controlled:
-        yield from _fields(material, "material", "where", "said_by")
+        yield from _fields(material, "material", "where", "said_by", "tested_by", "tested_how")
     for target in own.own_targets:
         yield from _fields(target, "source")
     for note in own.equipment:

@@ -41,10 +41,11 @@ def without_visits(notebook: Notebook, _: date) -> Iterator[Diagnostic]:
 def technicians(notebook: Notebook, _: date) -> Iterator[Diagnostic]:
     """Who came is part of the record: a misspelt name makes a second technician."""
     own = notebook.shop.technician
+    colleagues = {one.name for one in notebook.shop.colleagues}
     told: set[str] = set()
     for _history, visit in visits(notebook):
         name = visit.technician
-        if not name or name == own or name in told:
+        if not name or name == own or name in colleagues | told:
             continue
         told.add(name)
         message = f"{shortened(name)} is not the shop's technician, {own}."

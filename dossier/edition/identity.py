@@ -8,7 +8,7 @@ from datetime import date
 from dossier.analysis.seasoning import standing_on
 from dossier.edition.view import Fact, Sender
 from dossier.edition.voice import Voice, capital
-from dossier.model import History, Shop
+from dossier.model import History, Material, Shop
 
 
 def identity(history: History, voice: Voice) -> tuple[Fact, ...]:
@@ -40,7 +40,8 @@ def _facts(history: History, voice: Voice) -> Iterator[Fact]:
         yield Fact(w("Kept below pitch"), own.leave_below_pitch)
     for material in own.controlled:
         said = w("says {who}", who=material.said_by) if material.said_by else ""
-        parts = (material.material, material.where, said)
+        test = tested_text(material, voice) if material.tested_by else ""
+        parts = (material.material, material.where, said, test)
         yield Fact(
             w("Material that trade law may control"), capital(", ".join(p for p in parts if p))
         )
@@ -54,6 +55,16 @@ def _made(history: History, voice: Voice) -> str:
     if not own.age_known_from:
         return shown
     return voice.words("{date} (known from: {source})", date=shown, source=own.age_known_from)
+
+
+def tested_text(one: Material, voice: Voice) -> str:
+    """Who tested or identified a material, how and when; or that it is declared, and no more."""
+    w = voice.words
+    if not one.tested_by:
+        return w("declared, not tested")
+    when = voice.past(one.tested) if one.tested is not None else w("day not recorded")
+    how = one.tested_how or w("how is not recorded")
+    return w("tested or identified by {who}: {how}; {when}", who=one.tested_by, how=how, when=when)
 
 
 def reference(history: History, voice: Voice) -> str:

@@ -14,16 +14,18 @@ from dossier.edition.glossary import glossary
 from dossier.edition.hands import handed_on
 from dossier.edition.identity import kicker, sender
 from dossier.edition.pages import InstrumentView, Statement, StatementNote, StatementPart
+from dossier.edition.statement_author import author_part, qualification
 from dossier.edition.statement_brief import brief_part
 from dossier.edition.statement_identity import (
-    author_part,
     identity_part,
     materials_part,
     provenance_part,
     valuation_part,
 )
 from dossier.edition.statement_limits import limits_part, purpose, trust_part
+from dossier.edition.statement_marks import marks_part
 from dossier.edition.statement_pitch import measured_part, pitch_part
+from dossier.edition.statement_plan import plan_part
 from dossier.edition.statement_record import (
     condition_part,
     costs_part,
@@ -33,6 +35,7 @@ from dossier.edition.statement_record import (
     visits_part,
     work_part,
 )
+from dossier.edition.statement_views import views_part
 from dossier.edition.told import Told
 from dossier.edition.view import Clip, Fact, Passage, Photo, Table
 from dossier.edition.visits_view import clips, photos
@@ -151,8 +154,7 @@ def _issue(edition: Edition, told: Told, issue: Issue) -> Iterator[Fact]:
     if told.findings.last is not None:
         yield Fact(w("Last seen"), f.date(told.findings.last))
     yield Fact(w("Author"), shop.technician)
-    if shop.qualification:
-        yield Fact(w("Qualification"), capital(shop.qualification))
+    yield Fact(w("Qualification"), qualification(told.history, shop.technician, told.voice))
     yield Fact(w("Workshop"), shop.name)
 
 
@@ -215,8 +217,11 @@ SECTIONS: tuple[tuple[str, Make], ...] = (
     ("materials", materials_part),
     ("valuation", valuation_part),
     ("condition", condition_part),
+    ("marks", marks_part),
     ("problems", problems_part),
     ("work", work_part),
+    ("next", plan_part),
+    ("views", views_part),
     ("", _notes),
     ("pitch", pitch_part),
     ("measured", measured_part),

@@ -5,9 +5,16 @@ from __future__ import annotations
 from collections.abc import Callable, Iterator
 
 from dossier.edition.declared import Edition, shows
+from dossier.edition.identity import tested_text
 from dossier.edition.pages import StatementPart
 from dossier.edition.statement_pitch import air_text
-from dossier.edition.statement_record import irreversible_lines, standing_warning
+from dossier.edition.statement_plan import plan_text
+from dossier.edition.statement_record import (
+    declined_text,
+    irreversible_lines,
+    lifted_warnings,
+    standing_warning,
+)
 from dossier.edition.told import Told
 from dossier.edition.voice import capital, sentence
 
@@ -26,6 +33,15 @@ def brief_part(edition: Edition, told: Told) -> StatementPart:
 
 def _warning(told: Told) -> Iterator[str]:
     yield standing_warning(told)
+    yield from lifted_warnings(told)
+
+
+def _declined(told: Told) -> Iterator[str]:
+    yield declined_text(told)
+
+
+def _next(told: Told) -> Iterator[str]:
+    yield plan_text(told)
 
 
 def _last_seen(told: Told) -> Iterator[str]:
@@ -101,8 +117,9 @@ def _work(told: Told) -> Iterator[str]:
 def _materials(told: Told) -> Iterator[str]:
     for one in told.history.instrument.controlled:
         yield told.voice.words(
-            "Material that trade law may control: {material}.",
+            "Material that trade law may control: {material} ({test}).",
             material=", ".join(part for part in (one.material, one.where) if part),
+            test=tested_text(one, told.voice),
         )
 
 
@@ -116,9 +133,11 @@ SECTIONS: tuple[tuple[str, Callable[[Told], Iterator[str]]], ...] = (
     ("warnings", _warning),
     ("visit dates", _last_seen),
     ("problems", _problems),
+    ("declined advice", _declined),
     ("marks", _marks),
     ("condition", _condition),
     ("work", _work),
+    ("next", _next),
     ("materials", _materials),
     ("relation", _relation),
 )

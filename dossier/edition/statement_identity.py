@@ -8,11 +8,11 @@ from collections.abc import Iterator
 from dossier.analysis.hands import theirs_since
 from dossier.edition.declared import Edition, shows
 from dossier.edition.hands import MOVES
-from dossier.edition.identity import reference, stands_in
+from dossier.edition.identity import reference, stands_in, tested_text
 from dossier.edition.pages import StatementPart
 from dossier.edition.told import Told
 from dossier.edition.view import Fact, Table
-from dossier.edition.voice import Voice, capital, sentence
+from dossier.edition.voice import Voice, capital
 from dossier.model import Event, History, Material
 
 
@@ -155,10 +155,12 @@ def materials_part(_: Edition, told: Told) -> StatementPart:
         return StatementPart("materials", title, (none, ask))
     table = Table(
         caption=w("Materials as declared"),
-        columns=(w("Material"), w("Where"), w("Who says so"), w("Why it matters")),
+        columns=(
+            w("Material"), w("Where"), w("Who says so"), w("Tested"), w("Why it matters"),
+        ),
         rows=tuple(_material(one, told.voice) for one in materials),
-        numeric=(False, False, False, False),
-    )
+        numeric=(False,) * 5,
+    )  # fmt: skip
     return StatementPart("materials", title, tables=(table,), after=(ask,))
 
 
@@ -176,7 +178,7 @@ def _material(one: Material, voice: Voice) -> tuple[str, ...]:
     else:
         why = w("May be controlled")
     who = one.said_by or w("not recorded")
-    return capital(one.material), one.where or w("not recorded"), who, why
+    return capital(one.material), one.where or w("not recorded"), who, tested_text(one, voice), why
 
 
 def valuation_part(_: Edition, told: Told) -> StatementPart:
@@ -187,12 +189,13 @@ def valuation_part(_: Edition, told: Told) -> StatementPart:
     valued = [one for one in told.history.instrument.valued if not since or one.when >= since]
     title = w("Declared value")
     if not valued:
-        return StatementPart("valuation", title, (w("No appraiser’s value is recorded."),))
+        return StatementPart("valuation", title, (w("No valuation is recorded."),))
     rows = tuple(
         (
             voice.form.date(one.when),
             voice.form.money(one.amount),
             one.purpose or w("not recorded"),
+            one.basis or w("not recorded"),
             one.by,
             w("line {n} of the instrument’s file", n=one.span.line),
         )
@@ -200,43 +203,15 @@ def valuation_part(_: Edition, told: Told) -> StatementPart:
     )
     table = Table(
         caption=w("Quoted from the appraisers named"),
-        columns=(w("Of"), w("Value"), w("What for"), w("Whose opinion"), w("Noted in")),
+        columns=(
+            w("Of"), w("Value"), w("What for"), w("On what basis"), w("Whose opinion"),
+            w("Noted in"),
+        ),
         rows=rows,
-        numeric=(False, True, False, False, False),
-    )
+        numeric=(False, True, False, False, False, False),
+    )  # fmt: skip
     quoted = w(
         "The technician repeats these figures and has no opinion on them. A value holds for its "
         "day and its purpose."
     )
     return StatementPart("valuation", title, (quoted,), tables=(table,))
-
-
-def author_part(edition: Edition, told: Told) -> StatementPart:
-    """Who states all this, and what they are to whom the instrument belongs."""
-    history, w = told.history, told.voice.words
-    shop = history.shop
-    sale = edition.name == "sale"
-    label = w("Relation to the seller") if sale else w("Relation to the owner")
-    others = sorted(
-        {
-            name
-            for visit in history.visits
-            for name in (visit.technician, *(work.by for work in visit.work))
-            if name and name != shop.technician
-        }
-    )
-    facts = [
-        Fact(w("Author"), shop.technician),
-        Fact(w("Workshop"), shop.name),
-        Fact(w("Qualification"), capital(shop.qualification) or w("not stated")),
-        Fact(label, sentence(history.client.relation) or w("not stated")),
-    ]
-    if others:
-        names = told.voice.listed(others)
-        facts.append(
-            Fact(
-                w("Others who worked on it"),
-                w("{names}; their qualifications are not recorded", names=names),
-            )
-        )
-    return StatementPart("author", w("Who states this"), facts=tuple(facts))

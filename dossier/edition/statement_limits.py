@@ -42,8 +42,9 @@ def limits_part(_: Edition, told: Told) -> StatementPart:
             "the notes that were read, and never beyond them."
         ),
         w(
-            "Left out are the owner’s affairs: advice given to the owner, the technician’s private "
-            "remarks, and all words and pictures that were not released."
+            "Left out are the owner’s affairs: advice that was not declined, what the owner said "
+            "to any, the technician’s private remarks, and all words and pictures that were not "
+            "released."
         ),
         w(
             "It is a service history: evidence for an appraiser, and neither an appraisal nor an "

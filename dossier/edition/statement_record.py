@@ -5,9 +5,9 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from dossier.analysis.concerns import News, ProblemLife
-from dossier.analysis.condition import ComponentLife, MarkLife
+from dossier.analysis.condition import ComponentLife
 from dossier.analysis.money import work_cost
-from dossier.edition.condition_view import condition_story, grades, mark_state
+from dossier.edition.condition_view import condition_story, grades
 from dossier.edition.declared import Edition, shows
 from dossier.edition.pages import StatementPart
 from dossier.edition.told import Told
@@ -76,8 +76,8 @@ def _done(visit: Visit, voice: Voice) -> str:
     return w("Pitch read, nothing done") if visit.found else w("Looked at, nothing done")
 
 
-def condition_part(edition: Edition, told: Told) -> StatementPart:
-    """Every component with its last grade, the day and the observer; then the marks.
+def condition_part(_: Edition, told: Told) -> StatementPart:
+    """Every component with its last grade, the day and the observer.
 
     After EN 16095 (condition recording: each observation with its date and observer).
     """
@@ -90,19 +90,6 @@ def condition_part(edition: Edition, told: Told) -> StatementPart:
         rows=tuple(_component(life, visits, told) for life in told.findings.components),
         numeric=(False,) * 6,
     )
-    tables = [table]
-    if shows(edition, history, "marks") and told.findings.marks:
-        tables.append(
-            Table(
-                caption=w("Marks on strings, keys and parts"),
-                columns=(
-                    w("Kind"), w("Where"), w("State"), w("First seen"), w("Last seen"),
-                    w("Last looked at"), w("Remark"),
-                ),
-                rows=tuple(_mark(life, voice) for life in told.findings.marks),
-                numeric=(False,) * 7,
-            )
-        )  # fmt: skip
     scale = w(
         "The grades: {grades}.",
         grades="; ".join(f"{term.word}: {term.meaning}" for term in grades(voice)),
@@ -111,9 +98,7 @@ def condition_part(edition: Edition, told: Told) -> StatementPart:
     said = [condition_story(told.findings, voice)]
     if unseen:
         said.append(w("Not examined: {parts}.", parts=voice.listed(unseen)))
-    return StatementPart(
-        "condition", w("Condition"), tuple(said), tables=tuple(tables), after=(scale,)
-    )
+    return StatementPart("condition", w("Condition"), tuple(said), tables=(table,), after=(scale,))
 
 
 def _component(life: ComponentLife, visits: dict[str, Visit], told: Told) -> tuple[str, ...]:
@@ -144,21 +129,12 @@ def _component(life: ComponentLife, visits: dict[str, Visit], told: Told) -> tup
     )
 
 
-def _mark(life: MarkLife, voice: Voice) -> tuple[str, ...]:
-    w, f = voice.words, voice.form
-    return (
-        capital(w.term(life.kind)),
-        voice.runs(life.places) or w("the whole instrument"),
-        mark_state(life, voice),
-        f.date(life.first_seen),
-        f.date(life.last_seen),
-        f.date(life.last_looked),
-        capital(life.remark),
-    )
+def problems_part(edition: Edition, told: Told) -> StatementPart:
+    """Every problem, the open ones first, the warnings, and advice that was declined.
 
-
-def problems_part(_: Edition, told: Told) -> StatementPart:
-    """Every problem, the open ones first, and the warnings: nothing is left out as settled."""
+    Nothing is left out as settled.  Of declined advice there is the advice and never the reason,
+    which is the owner's.
+    """
     voice, findings = told.voice, told.findings
     w = voice.words
     title = w("Problems and warnings")
@@ -192,8 +168,60 @@ def problems_part(_: Edition, told: Told) -> StatementPart:
     said = [_how_many_open(told)]
     if findings.unsafe:
         said.insert(0, standing_warning(told))
+    if shows(edition, told.history, "declined advice"):
+        declined = _declined(told)
+        said.append(declined_text(told) or w("No advice is recorded as declined."))
+        tables.extend([declined] if declined.rows else [])
     after = () if not ordered else (w("A problem stays open until a note says that it is fixed."),)
     return StatementPart("problems", title, tuple(said), tables=tuple(tables), after=after)
+
+
+def declined_text(told: Told) -> str:
+    """How much advice was declined, "" where none was."""
+    count = sum(life.state == "declined" for life in told.findings.advice)
+    if not count:
+        return ""
+    return told.voice.words.plural(
+        "{n} piece of advice was declined by the owner, and stands so.",
+        "{n} pieces of advice were declined by the owner, and stand so.",
+        count,
+    )
+
+
+def _declined(told: Told) -> Table:
+    w, f = told.voice.words, told.voice.form
+    return Table(
+        caption=w("Advice that the owner declined"),
+        columns=(w("Advice"), w("Given on"), w("Declined on"), w("Noted in")),
+        rows=tuple(
+            (
+                sentence(life.advice.text),
+                f.date(life.given),
+                f.date(life.news[-1].when),
+                w("line {n}", n=life.advice.span.line),
+            )
+            for life in told.findings.advice
+            if life.state == "declined"
+        ),
+        numeric=(False,) * 4,
+    )
+
+
+def lifted_warnings(told: Told) -> Iterator[str]:
+    """Every warning that was lifted, each with the words that lifted it: they may bind still."""
+    voice = told.voice
+    since = None
+    for visit in told.history.visits:
+        if visit.safe and since is not None:
+            yield voice.words(
+                "Warning of {date}, lifted on {lifted}: {text}",
+                date=voice.form.date(since),
+                lifted=voice.form.date(visit.date),
+                text=sentence(visit.safe),
+            )
+            since = None
+        if visit.unsafe:
+            since = since or visit.date
 
 
 def standing_warning(told: Told) -> str:

@@ -16,9 +16,10 @@ from dossier.model.instrument import (
 from dossier.model.learned import Learned, LearnedCoefficient
 from dossier.model.mark import MARK_KINDS, MarkKind
 from dossier.model.measurement import MEASURED_KINDS, MeasuredKind, Target
+from dossier.model.picture_view import VIEWS, PictureView
 from dossier.model.record import Record
 from dossier.model.room import Log, Room
-from dossier.model.shop import Band, ClimateMonth, Clocks, Look, Shop, Thresholds
+from dossier.model.shop import Band, ClimateMonth, Clocks, Colleague, Look, Shop, Thresholds
 from dossier.model.visit import (
     Advice,
     AdviceNews,
@@ -45,6 +46,7 @@ __all__ = [
     "GRADES",
     "MARK_KINDS",
     "MEASURED_KINDS",
+    "VIEWS",
     "Advice",
     "AdviceNews",
     "Air",
@@ -53,6 +55,7 @@ __all__ = [
     "Client",
     "ClimateMonth",
     "Clocks",
+    "Colleague",
     "Consent",
     "Correction",
     "EquipmentNote",
@@ -75,6 +78,7 @@ __all__ = [
     "OwnTarget",
     "Passage",
     "Photo",
+    "PictureView",
     "Pitch",
     "Problem",
     "ProblemNews",

@@ -58,11 +58,17 @@ class Standing(Record):
 
 
 class Material(Record):
-    """A material that trade law may control, where it is, and who says so."""
+    """A material that trade law may control, where it is, and who says so.
+
+    `tested_by` is who tested or identified it, "" where nobody did; `tested_how` by what means.
+    """
 
     material: str
     where: str = ""
     said_by: str = ""
+    tested_by: str = ""
+    tested_how: str = ""
+    tested: Uncertain | None = None
 
 
 class Consent(Record):
@@ -76,13 +82,15 @@ class Consent(Record):
 class Valuation(Record):
     """A value that an appraiser put on the instrument, quoted: whose, when, how much, what for.
 
-    Nothing here ever works one out.
+    `basis` is the kind of value that the appraiser named, as "replacement".  Nothing here ever
+    works one out.
     """
 
     when: date
     amount: Money
     by: str
     purpose: str = ""
+    basis: str = ""
 
 
 class OwnTarget(Record):

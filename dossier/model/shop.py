@@ -54,6 +54,16 @@ class Look(Record):
     letterhead: str = ""
 
 
+class Colleague(Record):
+    """Someone else who comes or works for the shop, and what a stranger may read of their training.
+
+    The name is as a visit's `technician` or a work's `by` has it.
+    """
+
+    name: str
+    qualification: str
+
+
 class Shop(Record):
     """The technician's own details and rules, from shop.md; `learned` is learned.md's.
 
@@ -63,6 +73,7 @@ class Shop(Record):
     name: str
     technician: str
     qualification: str = ""
+    colleagues: tuple[Colleague, ...] = ()
     phone: str = ""
     email: str = ""
     web: str = ""

@@ -133,11 +133,15 @@ class Follow(Record):
 
 
 class Photo(Record):
-    """A picture, recording or film that the note names, with its caption and who may see it."""
+    """A picture, recording or film that the note names, with its caption and who may see it.
+
+    `shows` is one of the customary views of `model.VIEWS`, "" where the note does not say.
+    """
 
     file: str
     caption: str = ""
     kind: Literal["picture", "audio", "video"] = "picture"
+    shows: str = ""
     release: tuple[str, ...] = ()
 
 

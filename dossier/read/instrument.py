@@ -7,7 +7,7 @@ from dataclasses import replace
 from typing import Any
 
 from dossier.diagnostics import Span
-from dossier.model import Consent, Instrument, Material, OwnTarget, Valuation
+from dossier.model import Consent, Instrument, OwnTarget, Valuation
 from dossier.quantities import (
     parse_date,
     parse_edtf,
@@ -18,8 +18,9 @@ from dossier.quantities import (
 from dossier.read.body import parted, read_body
 from dossier.read.condition import read_equipment
 from dossier.read.fields import Draft, meant, read_fields, record
+from dossier.read.materials import read_material
 from dossier.read.note import Note, open_note
-from dossier.read.pieces import Findings, Piece, key_shape, places, refuse
+from dossier.read.pieces import Findings, Piece, key_shape, refuse
 from dossier.read.places import places_of
 from dossier.read.provenance import read_event, read_standing
 from dossier.read.schema import Entry, Field, Setting, Table, sentences
@@ -38,7 +39,7 @@ from dossier.read.values import (
 from dossier.read.yaml_nodes import Node, Pairs
 
 FULL_COMPASS = (1, 88)
-_SAID_BY = re.compile(r"said\s+by\s+(?=\S)", re.IGNORECASE)
+_BASIS = re.compile(r"basis\s+(?=\S)", re.IGNORECASE)
 _BY = re.compile(r"by\s+(?=\S)", re.IGNORECASE)
 
 
@@ -70,22 +71,6 @@ def _breaks(piece: Piece, entry: Entry) -> tuple[int, ...]:
     return keys
 
 
-def _material(piece: Piece, _: Entry) -> Material:
-    """`ivory, keytops, said by the first owner, not tested`: what follows who says so is theirs."""
-    material, *parts = piece.parts()
-    said = next((at for at, part in enumerate(parts) if _SAID_BY.match(part.text)), len(parts))
-    says = piece.part(parts[said].offset - piece.offset) if said < len(parts) else piece.part(0, 0)
-    by = _SAID_BY.match(says.text)
-    says = says.part(by.end() if by else 0)
-    return Material(
-        span=piece.span(),
-        material=material.text,
-        where=", ".join(part.text for part in parts[:said] if part.text),
-        said_by=says.text,
-        places=places(said_by=says),
-    )
-
-
 def _consent(piece: Piece, _: Entry) -> Consent:
     """`raise on old wire, 2022-04-02, by the owner`."""
     parts = piece.parts()
@@ -105,7 +90,10 @@ def _consent(piece: Piece, _: Entry) -> Consent:
 
 
 def _valuation(piece: Piece, entry: Entry) -> Valuation:
-    """`2024-05-02, 12,000 EUR, by N. N., appraiser`, perhaps with `, for insurance` before by."""
+    """`2024-05-02, 12,000 EUR, for insurance, basis replacement, by N. N., appraiser`.
+
+    What for and the basis may be left out; both stand before who gave it.
+    """
     when, *parts = piece.parts()
     at = next((at for at, part in enumerate(parts) if _BY.match(part.text)), 0)
     if not at:
@@ -115,13 +103,16 @@ def _valuation(piece: Piece, entry: Entry) -> Valuation:
             piece.span(),
             "Write it like 2024-05-02, 12000 EUR, by the appraiser's name",
         )
-    money, *purposes = parts[:at]
+    money, *rest = parts[:at]
+    bases = [part.part(found.end()) for part in rest if (found := _BASIS.match(part.text))]
+    purposes = [part for part in rest if not _BASIS.match(part.text)]
     return Valuation(
         span=piece.span(),
         when=parsed(parse_date, when, "date"),
         amount=read_money(money, entry),
         by=", ".join((_BY.sub("", parts[at].text), *(part.text for part in parts[at + 1 :]))),
         purpose=", ".join(part.text for part in purposes),
+        basis=", ".join(part.text for part in bases),
     )
 
 
@@ -198,15 +189,15 @@ INSTRUMENT_TABLE = Table.of(
               "wall or a stove"),
         sentences("humidity equipment", "equipment", single(read_equipment),
               "what is fitted, since when, and when its next service is"),
-        sentences("controlled materials", "controlled", single(_material),
-              "ivory and the like, where it is, and who says so"),
+        sentences("controlled materials", "controlled", read_material,
+              "ivory and the like, where it is, who says so, and who tested it, how and when"),
         Field("leave below pitch", "leave_below_pitch", single(text),
               "why it is not raised to pitch; it is then not called flat"),
         sentences("consent", "consents", single(_consent),
                   "what the owner agreed to, the day, and by whom"),
         sentences("valued", "valued", single(_valuation),
-              "a value that an appraiser gave: the day, the amount, by whom; the program works "
-              "out none"),
+              "a value that an appraiser gave: the day, the amount, what for, its basis, by whom; "
+              "the program works out none"),
         Field("targets", "own_targets", _targets,
               "for a measured kind, the figure to aim for on this instrument, which comes "
               "before the general one"),

@@ -5,7 +5,7 @@ from __future__ import annotations
 import re
 from typing import Literal
 
-from dossier.model import Correction, Follow, Photo
+from dossier.model import VIEWS, Correction, Follow, Photo
 from dossier.quantities import parse_date, parse_when
 from dossier.read.pieces import Piece, places, refuse
 from dossier.read.schema import Entry, Read
@@ -18,6 +18,8 @@ _SECOND_FILE = re.compile(
     re.IGNORECASE,
 )
 _FILE = re.compile(r"(?P<file>.*?\.[A-Za-z0-9]{2,5})(?:\s*[,:]?\s+(?P<caption>.*)|\s*)", re.DOTALL)
+
+_view = one_of((view.name for view in VIEWS), "view", "a view that a picture can show")
 
 
 def read_follow(node: Node, entry: Entry) -> Follow:
@@ -38,11 +40,15 @@ def read_follow(node: Node, entry: Entry) -> Follow:
 
 
 def photo_reader(kind: Literal["picture", "audio", "video"]) -> Read:
-    """A reader of `pins.jpg the splice on D#1`, or of a map: file, caption, release."""
+    """A reader of `pins.jpg the splice on D#1`, or of a map: file, caption, release.
+
+    A picture's map may say as well which view it shows.
+    """
+    keys = ("file", "caption", *(("shows",) if kind == "picture" else ()), "release")
 
     def read(node: Node, entry: Entry) -> Photo:
         if isinstance(node, Pairs):
-            parts = nested(node, entry, ("file", "caption", "release"))
+            parts = nested(node, entry, keys)
             if "file" not in parts:
                 raise missing(node, entry, "file")
             file = the_piece(parts["file"][1], entry)
@@ -50,11 +56,16 @@ def photo_reader(kind: Literal["picture", "audio", "video"]) -> Read:
             release: tuple[str, ...] = ()
             if "release" in parts:
                 release = read_release(parts["release"][1], sub_entry(entry, parts["release"][0]))
+            shows = ""
+            if "shows" in parts:
+                key, value = parts["shows"]
+                shows = _view(the_piece(value, entry), sub_entry(entry, key))
             return Photo(
                 span=file.span(),
                 file=file.text,
                 caption=caption.text if caption else "",
                 kind=kind,
+                shows=shows,
                 release=release,
                 places=places(caption=caption),
             )
@@ -75,9 +86,7 @@ def photo_reader(kind: Literal["picture", "audio", "video"]) -> Read:
                 piece.span(match.start("caption") + second.start(), len(second[0])),
                 'Write each on a line of its own, after "- ".',
             )
-        caption = piece.part(
-            match.end() if match["caption"] is None else match.start("caption")
-        )
+        caption = piece.part(match.end() if match["caption"] is None else match.start("caption"))
         return Photo(
             span=piece.span(0, match.end("file")),
             file=match["file"].strip(),

@@ -14,6 +14,7 @@ from dossier.model import (
     Band,
     ClimateMonth,
     Clocks,
+    Colleague,
     Look,
     MarkKind,
     MeasuredKind,
@@ -34,8 +35,8 @@ from dossier.read.body import parted, read_body
 from dossier.read.condition import component_of
 from dossier.read.fields import Draft, meant, read_fields, record
 from dossier.read.note import open_note
-from dossier.read.pieces import Findings, Piece, key_shape, refuse
-from dossier.read.schema import Entry, Field, Setting, Table
+from dossier.read.pieces import Findings, Piece, key_shape, places, refuse
+from dossier.read.schema import Entry, Field, Setting, Table, sentences
 from dossier.read.targets import read_range, read_target
 from dossier.read.values import (
     nested,
@@ -204,6 +205,23 @@ def _mark_kind(piece: Piece, _: Entry) -> MarkKind:
     return MarkKind(key_shape(name.text), component_of(rest[0]), dry)
 
 
+def _colleague(piece: Piece, _: Entry) -> Colleague:
+    """`Tam Reed, repairer of actions, trained 2003-2006`: the name, then the qualification."""
+    name, *rest = piece.parts()
+    told = piece.part(rest[0].offset - piece.offset) if rest else piece.part(0, 0)
+    if not name.text or not told.text:
+        raise refuse(
+            "colleague",
+            f"{piece.quoted} does not say who it is and how they were trained.",
+            piece.span(),
+            "Write it like Tam Reed, repairer of actions, trained 2003-2006",
+        )
+    return Colleague(
+        span=piece.span(), name=name.text, qualification=told.text,
+        places=places(name=name, qualification=told),
+    )  # fmt: skip
+
+
 def _map(node: Node, entry: Entry) -> Pairs:
     if isinstance(node, Pairs):
         return node
@@ -222,6 +240,9 @@ SHOP_TABLE = Table.of(
         Field("technician", "technician", single(text), "who writes the notes"),
         Field("qualification", "qualification", single(text),
               "what a buyer or an insurer may read of your training"),
+        sentences("colleagues", "colleagues", single(_colleague),
+                  "whoever else comes or works: the name as notes have it, then the "
+                  "qualification, for a buyer or an insurer"),
         Field("phone", "phone", single(text), "your telephone, for owners"),
         Field("email", "email", single(text), "your address for e-mail, for owners"),
         Field("web", "web", single(text), "the address of your own web site, for owners"),

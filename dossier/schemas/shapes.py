@@ -11,6 +11,7 @@ from typing import Any, get_args
 from dossier.model import (
     COMPONENTS,
     GRADES,
+    VIEWS,
     Clocks,
     Event,
     MarkKind,
@@ -206,11 +207,16 @@ def _work() -> Shape:
     return _named("work", _either(line, nested))
 
 
-def _photo(example: str) -> Shape:
+def _photo(example: str, *views: str) -> Shape:
     return _either(
         {**_matching(p.begins(p.FILE), example), "type": "string"},
         _object(
-            {"file": _matching(p.begins(p.FILE)), "caption": _text(), "release": _editions()},
+            {
+                "file": _matching(p.begins(p.FILE)),
+                "caption": _text(),
+                **({"shows": _choice(*views)} if views else {}),
+                "release": _editions(),
+            },
             "file",
         ),
     )
@@ -306,6 +312,18 @@ def _provenance() -> Shape:
     )
 
 
+def _material() -> Shape:
+    names = ("material", "where", "said by", "tested by", "how")
+    line = "ivory, keytops, said by the first owner, tested by Odo Fell, under a lens, 2024-05"
+    return _either(
+        _text(line),
+        _object(
+            {**dict.fromkeys(names, _text()), "when": _matching(p.whole(p.EDTF), "2024-05")},
+            "material",
+        ),
+    )
+
+
 def _own_fields(model: type[Thresholds] | type[Clocks]) -> tuple[str, ...]:
     return tuple(
         name.replace("_", " ") for name in model.model_fields if name not in ("span", "places")
@@ -346,6 +364,9 @@ SHAPES: Mapping[tuple[str, str], Make] = {
     ("shop", "name"): _always(_text("Fernhollow Pianos")),
     ("shop", "technician"): _always(_text("Tamsin Fernhollow")),
     ("", "qualification"): _always(_text("tuner and repairer")),
+    ("", "colleagues"): _always(
+        _matching(r"\S[^,]*,[\s\S]*\S", "Odo Fell, repairer of actions, trained 2003-2006")
+    ),
     ("", "web"): _always(_text("https://fernhollow.example")),
     ("", "units"): _always(_choice("metric", "imperial")),
     ("", "paper"): _always(_choice("A4", "letter")),
@@ -401,7 +422,7 @@ SHAPES: Mapping[tuple[str, str], Make] = {
             rf"^\s*{p.SLUG}\s*(?:,[\s\S]*)?$", "parlour, since 2019-05, outside wall, stove near"
         )
     ),
-    ("", "controlled materials"): _always(_text("ivory, keytops, said by the first owner")),
+    ("", "controlled materials"): _always(_material()),
     ("", "leave below pitch"): _always(_text("old wire")),
     ("", "consent"): _always(
         _matching(
@@ -410,7 +431,10 @@ SHAPES: Mapping[tuple[str, str], Make] = {
         )
     ),
     ("", "valued"): _always(
-        _matching(rf"{p.DATE}[\s\S]*,|[^\x00-\x7F]", "2024-05-02, 12000 EUR, by the appraiser")
+        _matching(
+            rf"{p.DATE}[\s\S]*,|[^\x00-\x7F]",
+            "2024-05-02, 12000 EUR, for insurance, basis replacement, by the appraiser",
+        )
     ),
     ("", "targets"): lambda setting: _shown(_targets(setting), {"key dip": "9.8-10.2 mm"}),
     ("", "provenance"): _always(_provenance()),
@@ -452,7 +476,7 @@ SHAPES: Mapping[tuple[str, str], Make] = {
             _object({"what": _text(), "when": _text("October")}, "what"),
         )
     ),
-    ("", "photos"): _always(_photo("pins.jpg the splice on D#1")),
+    ("", "photos"): _always(_photo("pins.jpg the splice on D#1", *(view.name for view in VIEWS))),
     ("", "audio"): _always(_photo("buzz.m4a the buzz on G4")),
     ("", "video"): _always(_photo("action.mp4 a slow repetition on G4")),
     ("", "fee"): _always(_MONEY),

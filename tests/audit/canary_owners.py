@@ -14,17 +14,15 @@ from datetime import date
 from typing import Any
 
 from dossier.edition import OWNER, Edition
-from dossier.model import Event, History, Notebook, Photo, Record, Visit
+from dossier.model import Advice, Event, History, Notebook, Photo, Record, Visit
 from dossier.quantities import Money
 from tests.audit.canary_search import canaries, is_day
 from tests.audit.canary_shop import SOLD
 from tests.edition.test_hands import DECLARED as KEPT_OF_A_VISIT
-from tests.edition.test_leaks import ADDED, READS, RELEASED, _aside
+from tests.edition.test_leaks import ADDED, READS, RELEASED, _aside, declined
 
 COSTS = ADDED["costs"]
 VALUES = frozenset({"Valuation.amount"})
-# What stands in a statement only where the note itself releases that one piece.
-ONE_BY_ONE = RELEASED | {"Photo.caption of a recording"}
 # A link in prose leads the owner somewhere; a stranger gets its words alone.
 ADDRESS = "Passage.markdown address"
 _ADDRESS = re.compile(r"\]\([^)]*\)")
@@ -91,7 +89,7 @@ class Reader:
             costs = self.history.shop.show_costs if own is None else own
             return fields | {ADDRESS} | (COSTS if costs else frozenset())
         words = {what for one in client.releases if one.edition == name for what in one.what}
-        return fields.difference(ONE_BY_ONE).union(*(ADDED[word] for word in words))
+        return fields.difference(RELEASED).union(*(ADDED[word] for word in words))
 
     def may(self) -> dict[str, set[str]]:
         """The canaries that the reader may find, each with the fields that allow it."""
@@ -100,7 +98,8 @@ class Reader:
             if self._allowed(where, record, canary):
                 known[canary].add(where)
         for visit in self.history.visits:
-            for canary, where, record in sources_of(visit):
+            for canary, field, record in sources_of(visit):
+                where = f"{field}, declined" if self._declined(field, record) else field
                 if self._of_visit(where, record, visit):
                     known[canary].add(where)
         return known
@@ -133,10 +132,16 @@ class Reader:
         kind = f"{type(record).__name__}."
         return any(where.startswith(kind) for where in self.fields)
 
+    def _declined(self, field: str, record: Record) -> bool:
+        """Whether a text is that of advice which the owner declined, and left at that."""
+        if field != "Advice.text" or not isinstance(record, Advice):
+            return False
+        return record.id in declined(self.history.visits)
+
     def _of_visit(self, where: str, record: Record, visit: Visit) -> bool:
         if self.sold and visit.date < SOLD:
             return where in self.fields & KEPT_OF_A_VISIT
-        if self.edition is not OWNER and where in ONE_BY_ONE:
+        if self.edition is not OWNER and where in RELEASED:
             piece = record if isinstance(record, Photo) else visit
             return self.edition.name in piece.release
         return where in self.fields

@@ -244,12 +244,16 @@ def full_shops() -> Iterator[CanaryShop]:
 
 
 def test_no_canary_is_out_of_place_in_full_shops(tmp_path: Path) -> None:
+    """As many as it takes until each field that an owner may read was found on a page."""
     tally = Tally()
-    for shop in islice(full_shops(), 2):
+    for shop in islice(full_shops(), 5):
         searched(shop, tmp_path, tally, pdf=False)
+        if tally.missing(OWNER) <= NEVER_A_WORD:
+            break
     assert tally.leaks == []
     assert tally.missing(OWNER) <= NEVER_A_WORD
-    assert (tally.statements, tally.canaries > 1000, tally.pictures > 50) == (4, True, True)
+    assert tally.statements == 2 * tally.shops
+    assert (tally.canaries > 1000, tally.pictures > 50) == (True, True)
 
 
 @pytest.mark.parametrize(

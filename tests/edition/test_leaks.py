@@ -10,7 +10,7 @@ from __future__ import annotations
 
 import io
 import re
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass, field, replace
 from datetime import date
 from decimal import Decimal
@@ -23,7 +23,7 @@ from pydantic import BaseModel
 
 from dossier import model
 from dossier.diagnostics import Span
-from dossier.edition import BENCH, EDITIONS, SALE, Edition, handed_on, voice_of
+from dossier.edition import BENCH, EDITIONS, SALE, Edition, handed_on, recordings, voice_of
 from dossier.edition.pages import InstrumentView
 from dossier.model import History, Record
 from dossier.publish.issued import IssuedManifest, sealed
@@ -37,6 +37,7 @@ from dossier.theme import find_theme
 from dossier.words import load
 from tests.analysis.one_piano import dry_log, notebook
 from tests.edition.pages import page
+from tests.recordings.samples import mp3
 
 pytestmark = pytest.mark.audit
 
@@ -55,13 +56,13 @@ OWNER_READS = frozenset(
         "Instrument.inscriptions", "Instrument.features", "Instrument.subject",
         "Instrument.leave_below_pitch", "Instrument.about",
         "Event.text", "Event.holder", "Standing.heat", "Standing.remark", "Room.name",
-        "Material.material", "Material.where", "Material.said_by", "OwnTarget.source",
-        "EquipmentNote.text",
+        "Material.material", "Material.where", "Material.said_by", "Material.tested_by",
+        "Material.tested_how", "OwnTarget.source", "EquipmentNote.text",
         "Visit.id", "Visit.technician", "Visit.reason", "Visit.unsafe", "Visit.safe",
         "Visit.summary", "Measured.qualifier", "Mark.remark", "Graded.remark", "Problem.text",
         "ProblemNews.text", "Work.text", "Work.irreversible", "Work.by", "Advice.text",
-        "AdviceNews.text", "Follow.text", "Photo.caption", "Correction.text",
-        "Passage.markdown",
+        "Advice.text, declined", "AdviceNews.text", "Follow.text", "Photo.caption",
+        "Correction.text", "Passage.markdown",
     }
 )  # fmt: skip
 
@@ -76,15 +77,20 @@ BUYER_READS = frozenset(
         "Instrument.materials", "Instrument.measurements", "Instrument.inscriptions",
         "Instrument.features", "Instrument.subject", "Instrument.leave_below_pitch",
         "Event.text", "Event.source", "Event.holder",
-        "Material.material", "Material.where", "Material.said_by", "OwnTarget.source",
+        "Material.material", "Material.where", "Material.said_by", "Material.tested_by",
+        "Material.tested_how", "OwnTarget.source", "Colleague.qualification",
+        "Advice.text, declined", "Follow.text",
         "Visit.technician", "Visit.unsafe", "Visit.safe", "Measured.qualifier", "Mark.remark",
         "Graded.remark", "Problem.text", "ProblemNews.text", "Work.text", "Work.irreversible",
         "Work.by", "Correction.text",
     }
 )  # fmt: skip
-RELEASED = frozenset({"Visit.reason", "Passage.markdown", "Photo.caption"})
+RELEASED = frozenset(
+    {"Visit.reason", "Passage.markdown", "Photo.caption", "Photo.caption of a recording"}
+)
 INSURER_READS = BUYER_READS | {
     "Instrument.inventory_number", "Valuation.amount", "Valuation.by", "Valuation.purpose",
+    "Valuation.basis",
 }  # fmt: skip
 READS: Mapping[str, frozenset[str]] = {
     "owner": OWNER_READS,
@@ -100,7 +106,7 @@ FIXED = frozenset(
         "Shop.locale", "Shop.time_zone", "Shop.currency", "Look.accent", "Graded.component",
         "Graded.grade", "Mark.kind", "Cleared.kind", "Measured.kind", "OwnTarget.kind",
         "Problem.component", "Work.kind", "Work.component", "Instrument.wood",
-        "Release.edition", "Release.what", "Photo.release", "Visit.release",
+        "Release.edition", "Release.what", "Photo.release", "Photo.shows", "Visit.release",
     }
 )  # fmt: skip
 
@@ -111,7 +117,8 @@ NAMES: Mapping[str, str] = {
     "Visit.instrument": "Instrument.id", "Visit.id": "Visit.id", "Room.id": "Room.id",
     "Standing.room": "Room.id", "Event.room": "Room.id", "Problem.id": "Problem.id",
     "ProblemNews.problem": "Problem.id", "Advice.id": "Advice.id",
-    "AdviceNews.advice": "Advice.id",
+    "AdviceNews.advice": "Advice.id", "Visit.technician": "Visit.technician",
+    "Colleague.name": "Visit.technician",
 }  # fmt: skip
 
 
@@ -121,6 +128,8 @@ class Aviary:
 
     fields: dict[str, str] = field(default_factory=dict)
     names: dict[tuple[str, str], str] = field(default_factory=dict)
+    declined: frozenset[str] = frozenset()
+    came: frozenset[str] = frozenset()
     records: set[type] = field(default_factory=set)
 
     def new(self, where: str) -> str:
@@ -157,13 +166,30 @@ class Aviary:
         self.records.add(kind)
         told = {}
         for name, about in kind.model_fields.items():
-            where = f"{kind.__name__}.{name}{_aside(record)}"
+            where = f"{kind.__name__}.{name}{_aside(record)}{self.aside(record, name)}"
             value = getattr(record, name)
             if where in NAMES:
                 told[name] = self.name(NAMES[where], value) if value else value
-            elif where not in FIXED and get_origin(about.annotation) is not Literal:
+            elif (
+                f"{kind.__name__}.{name}" not in FIXED
+                and get_origin(about.annotation) is not Literal
+            ):
                 told[name] = self.value(value, where)
         return record.model_copy(update=told)
+
+    def aside(self, record: BaseModel, name: str) -> str:
+        """What else of the history decides who may read a field."""
+        if isinstance(record, model.Advice) and name == "text" and record.id in self.declined:
+            return ", declined"
+        if isinstance(record, model.Colleague) and record.name not in self.came:
+            return " of a stranger"
+        return ""
+
+
+def declined(visits: Iterable[model.Visit]) -> frozenset[str]:
+    """The advice of which the last that was heard is a no."""
+    last = {news.advice: news.what for visit in visits for news in visit.advice_news}
+    return frozenset(advice for advice, what in last.items() if what == "declined")
 
 
 def _aside(record: BaseModel) -> str:
@@ -202,6 +228,7 @@ NOTES = {
         advice:
           - (wall) move it, before October
           - (lamp) another lamp
+          - (cloth) a cover
         condition:
           keys: fair, remark
         humidity equipment: fitted, next service October
@@ -211,7 +238,10 @@ NOTES = {
           - file: pins.jpg
             caption: x
             release: sale
-        audio: bass.mp3 x
+        audio:
+          - file: bass.mp3
+            caption: x
+            release: sale
         fee: 30 EUR
         summary: x
         corrected: 2025-03-02 x
@@ -227,6 +257,7 @@ NOTES = {
     "2026-03-01": """
         fixed: buzz, x
         agreed: wall, x
+        declined: cloth, x
         clear: loose pins
         safe: x
         next: check the splice, 4-8 weeks
@@ -250,9 +281,9 @@ FILES = {
 }
 INSTRUMENT = """
 made: 1934
-controlled materials: ivory, keytops, said by x
+controlled materials: ivory, keytops, said by x, tested by x, x, 2024
 consent: raise on old wire, 2022-04-02, by x
-valued: 2024-05-02, 12000 EUR, for x, by x
+valued: 2024-05-02, 12000 EUR, for x, basis x, by x
 targets:
   key dip: 9.8-10.2 mm
 provenance:
@@ -267,6 +298,7 @@ provenance:
     client: marsh
     room: parlour
 """
+COLLEAGUES = "colleagues:\n  - x, trained\n  - y, trained elsewhere\n"
 CLIMATE = "climate:\n" + "\n".join(
     f"  {month}: 5 °C, 80 %"
     for month in (
@@ -299,9 +331,8 @@ class Flight:
 
 
 def set_free(shop: str, client: str = "relation: x\nrelease:\n  sale: costs") -> Flight:
-    read = notebook(
-        NOTES, instrument=INSTRUMENT, shop=f"{shop}\n{CLIMATE}", client=client, files=FILES
-    )
+    shop = f"{shop}\n{COLLEAGUES}{CLIMATE}"
+    read = notebook(NOTES, instrument=INSTRUMENT, shop=shop, client=client, files=FILES)
     aviary = Aviary()
     own = _canaried(read.history("heron"), aviary)
     mine = frozenset(aviary.fields)
@@ -311,6 +342,8 @@ def set_free(shop: str, client: str = "relation: x\nrelease:\n  sale: costs") ->
 
 
 def _canaried(history: History, aviary: Aviary) -> History:
+    aviary.declined = declined(history.visits)
+    aviary.came = frozenset(visit.technician for visit in history.visits)
     rooms = [aviary.record(room) for room in history.rooms.values()]
     return History(
         shop=aviary.record(history.shop),
@@ -415,10 +448,16 @@ def test_every_kind_of_record_was_searched() -> None:
     assert set(records()) - set_free("show costs: no").aviary.records == set()
 
 
-class AnyPicture(dict[str, bytes]):
-    """Every file of every name is one small picture."""
+class AnyMedium(dict[str, bytes]):
+    """Every file of every name is one small picture, those of recordings a sound."""
+
+    def __init__(self, history: History) -> None:
+        super().__init__()
+        self.heard = recordings(history)
 
     def __missing__(self, name: str) -> bytes:
+        if name.rpartition("/")[2] in self.heard:
+            return mp3()
         made = io.BytesIO()
         Image.new("RGB", (8, 8), "white").save(made, "PNG")
         return made.getvalue()
@@ -429,9 +468,9 @@ class AnyPicture(dict[str, bytes]):
 def test_no_canary_reaches_any_byte_or_name_of_what_is_issued(
     flight: Flight, edition: Edition
 ) -> None:
-    files = statement_files(
-        page(flight.heron, edition=edition), handed_on(flight.heron), find_theme(), AnyPicture()
-    )
+    known = handed_on(flight.heron)
+    shown = page(flight.heron, edition=edition)
+    files = statement_files(shown, known, find_theme(), AnyMedium(known))
     manifest = IssuedManifest(
         instrument=flight.heron.instrument.id, edition=edition.name, issued="2026-06-01",
         number=1, program="dossier", files={},

@@ -146,5 +146,10 @@ def read_keys(kind: str, text: str, folder: Path) -> str:
         target.parent.mkdir(parents=True, exist_ok=True)
         own = path == paths[kind]
         target.write_text(f"---\n{needed[kind]}{text}---\n" if own else first, "utf-8")
+    # A picture that the lines name lies where the technician has put it.
+    for name in re.findall(r"[\w-]+\.jpg", text):
+        picture = folder / "instruments/blackbird/media" / name
+        picture.parent.mkdir(parents=True, exist_ok=True)
+        picture.write_bytes(b"")
     _, found = read_notebook(folder, date(2026, 6, 1))
     return "\n".join(str(one) for one in found if one.span.file == paths[kind])

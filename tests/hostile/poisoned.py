@@ -38,11 +38,13 @@ from dossier.tasks import Job, Made, make
 from dossier.theme import find_theme
 from dossier.words import load
 from tests.analysis.one_piano import notebook
-from tests.edition.test_leaks import CLIMATE, FILES, FIXED, INSTRUMENT, NAMES, NOTES
+from tests.edition.test_leaks import CLIMATE, COLLEAGUES, FILES, FIXED, INSTRUMENT, NAMES, NOTES
 from tests.recordings.samples import mp4, wav
 
 TODAY = date(2026, 6, 1)
 R = TypeVar("R", bound=BaseModel)
+# Names that find one another however they read; those of records must stay as they are.
+PEOPLE = {"Visit.technician", "Colleague.name"}
 
 
 @cache
@@ -50,7 +52,7 @@ def history() -> History:
     return notebook(
         NOTES,
         instrument=INSTRUMENT,
-        shop=f"logo: logo.jpg\n{CLIMATE}",
+        shop=f"logo: logo.jpg\n{COLLEAGUES}{CLIMATE}",
         files={**FILES, "logo.jpg": "not looked into here"},
     ).history("heron")
 
@@ -61,7 +63,8 @@ def poisoned(record: R, text: str) -> R:
     told: dict[str, Any] = {}
     for name, about in kind.model_fields.items():
         where = f"{kind.__name__}.{name}"
-        if where not in FIXED | NAMES.keys() and get_origin(about.annotation) is not Literal:
+        named = where in NAMES.keys() - PEOPLE
+        if not named and where not in FIXED and get_origin(about.annotation) is not Literal:
             told[name] = _poisoned(getattr(record, name), text)
     return record.model_copy(update=told)
 

@@ -177,6 +177,7 @@ def _of_the_model() -> Iterator[tuple[str, str, Iterable[str]]]:
         GRADES,
         MARK_KINDS,
         MEASURED_KINDS,
+        VIEWS,
         client,
         instrument,
         visit,
@@ -201,6 +202,8 @@ def _of_the_model() -> Iterator[tuple[str, str, Iterable[str]]]:
     yield "humidity equipment was", file, _literal(visit.EquipmentNote, "what")
     yield "a problem was", file, _literal(visit.ProblemNews, "what")
     yield "an advice was", file, _literal(visit.AdviceNews, "what")
+    file = "dossier/model/picture_view.py"
+    yield "a view that a picture shows", file, (view.meaning for view in VIEWS)
     yield "a kind of work", "dossier/read/work.py", WORK_KINDS
 
 

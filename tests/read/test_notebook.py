@@ -158,10 +158,16 @@ humidity equipment: fitted 2021-10-04, next service October
 controlled materials:
   - ivory, keytops, said by the first owner
   - Brazilian rosewood, case veneer, said by X, not tested
+  - ebony, sharps, said by X, a dealer, tested by A. Fenn, wood anatomist, under a lens, 2025-03
+  - material: tortoiseshell
+    where: fall
+    tested by: A. Fenn
+    how: by eye
+    when: 2024~
 consent: raise on old wire, 2022-04-02, by the owner
 valued:
   - 2024-05-02, 12,000 EUR, by R. Fenwick, appraiser
-  - 2026-01-31, 9500, for insurance, by R. Fenwick
+  - 2026-01-31, 9500, for insurance, basis replacement, by R. Fenwick
 targets:
   key dip: 9.8-10.2 mm
 provenance:
@@ -186,11 +192,16 @@ They would sell.
         (heron, "about", "Sound."),
         (heron.standings[0], "remark", "under the window"),
         (heron.controlled[1], "said_by", "X, not tested"),
+        (heron.controlled[2], "said_by", "X, a dealer"),
+        (heron.controlled[2], "tested_by", "A. Fenn"),
+        (heron.controlled[2], "tested_how", "wood anatomist, under a lens"),
+        (heron.controlled[3], "tested_how", "by eye"),
         (heron.provenance[0], "source", "serial number list"),
         (heron.equipment[0], "when", "fitted 2021-10-04, next service October"),
     ):
         place = record.place_of(field)
-        assert lines[place.line - 1][place.column - 1 :] == words
+        rest = lines[place.line - 1][place.column - 1 :]
+        assert rest[: place.width or None] == words
     (standing,) = heron.standings
     assert standing.since is not None
     assert (standing.room, standing.since.text, standing.outside_wall) == (
@@ -207,11 +218,26 @@ They would sell.
     assert [(one.where, one.said_by) for one in heron.controlled] == [
         ("keytops", "the first owner"),
         ("case veneer", "X, not tested"),
+        ("sharps", "X, a dealer"),
+        ("fall", ""),
+    ]
+    assert [
+        (one.tested_by, one.tested_how, one.tested.text)
+        for one in heron.controlled
+        if one.tested is not None
+    ] == [
+        ("A. Fenn", "wood anatomist, under a lens", "2025-03"),
+        ("A. Fenn", "by eye", "2024~"),
     ]
     assert (heron.consents[0].what, heron.consents[0].by) == ("raise on old wire", "the owner")
-    assert [(one.when, one.amount, one.purpose, one.by) for one in heron.valued] == [
-        (date(2024, 5, 2), Money(Decimal("12000.00"), "EUR"), "", "R. Fenwick, appraiser"),
-        (date(2026, 1, 31), Money(Decimal("9500.00"), "USD"), "for insurance", "R. Fenwick"),
+    assert [
+        (one.when, one.amount, one.purpose, one.basis, one.by) for one in heron.valued
+    ] == [
+        (date(2024, 5, 2), Money(Decimal("12000.00"), "EUR"), "", "", "R. Fenwick, appraiser"),
+        (
+            date(2026, 1, 31), Money(Decimal("9500.00"), "USD"), "for insurance", "replacement",
+            "R. Fenwick",
+        ),
     ]
     assert str(heron.own_targets[0].high) == "10.2"
     made, sold = heron.provenance
