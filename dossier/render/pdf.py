@@ -173,12 +173,11 @@ def environment(theme: Theme) -> Environment:
 def _chapters(
     view: InstrumentView, figures: tuple[Figure, ...], words: Words
 ) -> tuple[Chapter, ...]:
-    """The chapters that have something to say, in order; the bench's own notes come first."""
+    """The chapters that have something to say, in order."""
     if view.statement is not None:
         parts = tuple(Chapter(part.id, part.title) for part in view.statement.parts)
         return (*parts, Chapter("signed", words("Signature")))
     rows: tuple[tuple[str, str, object], ...] = (
-        ("bench", words("Bench notes"), view.bench),
         (
             "state",
             words("How it is and what to do") if view.todos else words("How it is"),
@@ -220,7 +219,6 @@ def _figures(view: InstrumentView) -> Iterator[Figure]:
         view.mark_figures,
         view.measured_figures,
         view.cost_figures,
-        view.bench.string_figures if view.bench else (),
         *(part.figures for part in (view.statement.parts if view.statement else ())),
     )
     yield from {figure.id: figure for figure in groups}.values()
@@ -274,10 +272,9 @@ def _page_css(view: InstrumentView, words: Words, theme: Theme) -> str:
     foot = " · ".join(part for part in (view.title, view.edition_word, view.as_of_text) if part)
     before, between, after = words("Page {n} of {pages}", n="\0", pages="\0").split("\0")
     count = f"{_quoted(before)} counter(page) {_quoted(between)} counter(pages) {_quoted(after)}"
-    head = _quoted(words("Bench copy: not for handing out")) if view.bench else "none"
     return (
         f":root {{ --accent: {colour}; }}\n"
-        f"@page {{ size: {size}; @top-left {{ content: {head}; }}\n"
+        f"@page {{ size: {size};\n"
         f"@bottom-left {{ content: {_quoted(foot)}; }}\n"
         f"@bottom-right {{ content: {count}; }} }}\n"
     )

@@ -53,26 +53,23 @@ def owner_files(job: Job, view: InstrumentView, shelf: Shelf, words: Words) -> d
 
 
 def bench_files(job: Job, view: InstrumentView, shelf: Shelf, words: Words) -> dict[str, bytes]:
-    """The bench's page with all that it asks for, its style too, which it may outlive."""
+    """The bench's page with all that it asks for, its style too, which it may outlive.
+
+    It is for a screen at the door; whoever wants it on paper prints the page, which costs a build
+    nothing, while a document costs more than all the rest.
+    """
     from dossier.render.assets import site_assets
-    from dossier.render.data import history_json
     from dossier.render.html import instrument_page
 
     slug, shelf = view.slug, with_life(job, view, shelf)
     charts, beside = charts_beside(job, view, shelf, words, "assets/")
-    beside = replace(
-        beside,
-        pdf=f"{slug}/{PDF}" if job.pdf else "",
-        card=f"{slug}/{CARD}" if job.pdf else "",
-        clips=shelf.clips,
-    )
+    beside = replace(beside, card=f"{slug}/{CARD}" if job.pdf else "", clips=shelf.clips)
     page = instrument_page(view, shelf.screen, shelf.pages, words, job.theme, "../", beside)
     return {
-        **site_assets(job.theme, view.sender),
+        **site_assets(job.theme, view.sender, "bench"),
         **shelf.files,
         **charts,
         f"{slug}/index.html": page,
-        **_document(job, view, shelf, words, history_json(view)),
     }
 
 

@@ -17,7 +17,8 @@ from dossier.tasks.job import Job
 class Shelf:
     """Pictures ready for pages and paper; the charts for screen, print and a browser, by id.
 
-    `clips` are the paths of recordings by their name; `hand` is who made them all.
+    What is printed is the owner's alone.  `clips` are the paths of recordings by their name;
+    `hand` is who made them all.
     """
 
     files: dict[str, bytes]
@@ -55,8 +56,8 @@ def shelf_of(job: Job, view: InstrumentView, hand: Hand) -> Shelf:
         bare = recording(job.media[name], name, is_film=is_film)
         clips[name] = _named(bare.data, bare.suffix)
         files[clips[name]] = bare.data
-    screen, printed, explored = _drawn(job, figures_of(view), hand)
-    return Shelf(files, pages, paper, screen, printed, explored, clips, hand)
+    screen, explored = _drawn(job, figures_of(view), hand)
+    return Shelf(files, pages, paper, screen, {}, explored, clips, hand)
 
 
 def owners_share(
@@ -80,9 +81,9 @@ def owners_share(
     shown |= set(clips.values())
     mine, other = figures_of(owner), set(figures_of(bench))
     anew = _drawn(job, tuple(figure for figure in mine if figure not in other), hand)
-    had = (shelf.screen, shelf.print, shelf.explored)
+    had = (shelf.screen, shelf.explored)
     drawn = [{**before, **now} for before, now in zip(had, anew, strict=True)]
-    screen, printed, explored = (
+    screen, explored = (
         {figure.id: charts[figure.id] for figure in mine if figure.id in charts} for charts in drawn
     )
     return Shelf(
@@ -90,7 +91,7 @@ def owners_share(
         pages=pages,
         paper={name: shelf.paper[name] for name in names},
         screen=screen,
-        print=printed,
+        print=dict(hand.draw(mine, "print")) if job.pdf and mine else {},
         explored=explored,
         clips=clips,
         hand=hand,
@@ -110,11 +111,11 @@ def figures_of(view: InstrumentView) -> tuple[Figure, ...]:
 
 
 def _drawn(job: Job, figures: tuple[Figure, ...], hand: Hand) -> tuple[dict[str, str], ...]:
-    """The figures for the screen, for print where there is a document, and for a browser."""
+    """The figures for the screen, and for a browser that draws them anew."""
     from dossier.charts import LIGHT, for_screen
 
     if not figures:
-        return {}, {}, {}
+        return {}, {}
     from dossier.edition import voice_of
     from dossier.words import load
 
@@ -122,7 +123,6 @@ def _drawn(job: Job, figures: tuple[Figure, ...], hand: Hand) -> tuple[dict[str,
     screen = hand.draw(figures, "screen")
     return (
         {name: for_screen(svg, LIGHT) for name, svg in screen.items()},
-        dict(hand.draw(figures, "print")) if job.pdf else {},
         dict(hand.explore(figures, voice_of(shop, load(shop.locale)).form)),
     )
 
@@ -139,8 +139,11 @@ def with_life(job: Job, view: InstrumentView, shelf: Shelf) -> Shelf:
         name: for_screen(draw_life(view.life, LIGHT, width, links=True), LIGHT)
         for name, width in sizes
     }
-    paper = {"life": draw_life(view.life, LIGHT, PAPER, links=False)} if job.pdf else {}
-    return replace(shelf, screen={**shelf.screen, **screen}, print={**shelf.print, **paper})
+    shelf = replace(shelf, screen={**shelf.screen, **screen})
+    if not job.pdf or view.bench is not None:
+        return shelf
+    paper = {"life": draw_life(view.life, LIGHT, PAPER, links=False)}
+    return replace(shelf, print={**shelf.print, **paper})
 
 
 def _named(data: bytes, suffix: str) -> str:

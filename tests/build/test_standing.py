@@ -109,7 +109,7 @@ def test_a_new_look_reaches_all_but_a_page_that_is_kept_which_has_its_old_one(sh
     assert (outcome.published, outcome.kept) == (True, ("wren",))
     bench = shop.bench()
     assert bench["wren/index.html"] == old
-    assert sum(path.startswith("assets/site-") for path in bench) == 2
+    assert sum(path.startswith("assets/bench-") for path in bench) == 2
     assert faults(read_site(shop.out)) == []
 
 

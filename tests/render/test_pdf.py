@@ -29,7 +29,6 @@ from tests.render import sample_view
 
 WORDS = catalogues.load("en-GB")
 TITLE = "The parlour upright · Owner's dossier"
-BENCH_MARK = "Bench copy: not for handing out"
 
 
 def chart(name: str) -> str:
@@ -39,7 +38,7 @@ def chart(name: str) -> str:
     )
 
 
-CHARTS = {figure.id: chart(figure.id) for figure in sample_view.bench_figures()}
+CHARTS = {figure.id: chart(figure.id) for figure in sample_view.every_figure()}
 
 
 def photograph() -> bytes:
@@ -114,11 +113,6 @@ def owner(theme: Theme) -> bytes:
     return made(sample_view.owner_view(), theme, front_jpg=photograph(), pins_jpg=photograph())
 
 
-@pytest.fixture(scope="module")
-def bench(theme: Theme) -> bytes:
-    return made(sample_view.bench_view(), theme)
-
-
 def test_the_cover_says_what_it_is_how_it_is_and_who_says_so(owner: bytes) -> None:
     cover = texts(owner)[0]
     for said in (
@@ -184,17 +178,6 @@ def test_a_buyer_reads_first_what_it_is(theme: Theme) -> None:
     assert "Place and date Signature Name" in pages[-1]
 
 
-def test_a_bench_copy_begins_with_the_bench_and_says_so_on_every_page(bench: bytes) -> None:
-    pages = texts(bench)
-    assert [BENCH_MARK in page for page in pages] == [True] * len(pages)
-    assert "1 Bench notes Client" in pages[2]
-    assert "Side gate, code 4410; ring twice." in pages[2]
-
-
-def test_no_other_copy_is_marked(owner: bytes) -> None:
-    assert not any("Bench" in page for page in texts(owner))
-
-
 def test_an_instrument_that_was_only_just_met_has_a_document(theme: Theme) -> None:
     pages = texts(made(sample_view.bare_view(), theme))
     assert len(pages) == 3
@@ -246,25 +229,23 @@ def test_both_standards_are_claimed_in_one_file(owner: bytes) -> None:
     assert metadata.title == TITLE
 
 
-def test_the_structure_is_whole(owner: bytes, bench: bytes, tmp_path: Path) -> None:
-    for name, data in (("owner", owner), ("bench", bench)):
-        path = tmp_path / f"{name}.pdf"
-        path.write_bytes(data)
-        run = subprocess.run(["qpdf", "--check", path], capture_output=True, text=True, check=False)
-        assert (run.returncode, run.stderr) == (0, "")
+def test_the_structure_is_whole(owner: bytes, tmp_path: Path) -> None:
+    path = tmp_path / "owner.pdf"
+    path.write_bytes(owner)
+    run = subprocess.run(["qpdf", "--check", path], capture_output=True, text=True, check=False)
+    assert (run.returncode, run.stderr) == (0, "")
 
 
-def test_a_checker_of_pdf_ua_finds_nothing(owner: bytes, bench: bytes, tmp_path: Path) -> None:
+def test_a_checker_of_pdf_ua_finds_nothing(owner: bytes, tmp_path: Path) -> None:
     """A subset only: 12 checks of the standard's 106 (pdfua's own count)."""
     from pdfua import validate
 
-    for name, data in (("owner", owner), ("bench", bench)):
-        path = tmp_path / f"{name}.pdf"
-        path.write_bytes(data)
-        report = validate(str(path))
-        assert report.findings == ()
-        # One check stumbles over pikepdf itself; were more left out, this would prove nothing.
-        assert len(report.skipped) <= 1
+    path = tmp_path / "owner.pdf"
+    path.write_bytes(owner)
+    report = validate(str(path))
+    assert report.findings == ()
+    # One check stumbles over pikepdf itself; were more left out, this would prove nothing.
+    assert len(report.skipped) <= 1
 
 
 def test_every_chart_and_photograph_has_its_alternative_text(owner: bytes) -> None:
@@ -405,7 +386,7 @@ def test_the_process_is_left_as_it_was(
 PROGRAM = """
 import hashlib
 from tests.render.test_pdf import CHARTS, WORDS, document, find_theme, history_json, sample_view
-view = sample_view.bench_view()
+view = sample_view.owner_view()
 data = document(view, CHARTS, {}, WORDS, find_theme(), history_json(view))
 print(hashlib.sha256(data).hexdigest())
 """
