@@ -12,17 +12,20 @@ from functools import lru_cache
 from typing import TYPE_CHECKING, Any, Literal
 
 from dossier.charts.palette import DARK, LIGHT, Palette
-from dossier.edition.figures import Drawn, Figure
+from dossier.edition.figures import AgainstTarget, Drawn, Figure
 
 if TYPE_CHECKING:
     import altair as alt
 
     from dossier.charts.sheet import Sheet
 
-__all__ = ["DARK", "LIGHT", "Palette", "draw", "for_screen", "spec", "written"]
+__all__ = ["DARK", "HALF", "LIGHT", "Palette", "draw", "for_screen", "spec", "written"]
 
 Medium = Literal["screen", "print"]
 Draughtsman = Callable[[Any, "Sheet"], "alt.TopLevelLayerSpec"]
+
+HALF = (AgainstTarget,)
+"""What is drawn half as wide on paper: a few points, and there are many such pictures."""
 
 VEGA_LITE = "6.4"
 """The grammar's version; Altair writes it and the compiler must be asked for the same."""
@@ -44,7 +47,8 @@ def spec(
 
     # Debug mode would check each layer when it is made, as if it were a whole specification.
     with debug_mode(False):
-        chart = draughtsmen()[type(drawn)](drawn, sheet(palette, medium))
+        half = medium == "print" and isinstance(drawn, HALF)
+        chart = draughtsmen()[type(drawn)](drawn, sheet(palette, medium, half=half))
         # Each layer leaves its rows here, under a name made of their hash.
         rows: dict[str, Any] = {}
         made = chart.to_dict(validate=validate, context={"top_level": False, "datasets": rows})

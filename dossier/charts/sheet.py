@@ -29,7 +29,8 @@ class Sheet:
     """The measures of a picture in CSS pixels.
 
     On a screen the picture is scaled to its column, from 0.8 on a phone to 1.3 on a desk; in
-    print it stands at its own size, 160 mm wide with lettering of 8 points.
+    print it stands at its own size, 160 mm wide with lettering of 8 points, or half as wide, two
+    beside each other.
     """
 
     palette: Palette
@@ -39,6 +40,7 @@ class Sheet:
     size: float
     dot: float
     tall: float
+    panel: float
 
     @property
     def plot(self) -> float:
@@ -51,15 +53,18 @@ class Sheet:
         return round(self.size * 1.45, 1)
 
 
-def sheet(palette: Palette, medium: Medium) -> Sheet:
+def sheet(palette: Palette, medium: Medium, *, half: bool = False) -> Sheet:
     """The sheet of a medium; `dot` is a point's area, `tall` scales the heights of plots.
 
-    Paper is white, whatever the ground of the screen is.
+    `panel` is the height of a plot of which several stand below each other.  Paper is white,
+    whatever the ground of the screen is; no picture takes more of it than a third of a page, so
+    that none leaves half of one empty.
     """
     if medium == "print":
         palette = replace(palette, ground="#ffffff")
-        return Sheet(palette, width=604, left=38, right=8, size=10.8, dot=26, tall=0.95)
-    return Sheet(palette, width=420, left=36, right=8, size=13.4, dot=30, tall=1.0)
+        whole = Sheet(palette, 604, left=38, right=8, size=10.8, dot=26, tall=0.88, panel=50)
+        return replace(whole, width=296, left=34, tall=0.72) if half else whole
+    return Sheet(palette, 420, left=36, right=8, size=13.4, dot=30, tall=1.0, panel=92)
 
 
 def data(records: Iterable[Record]) -> alt.InlineData:

@@ -36,7 +36,7 @@ def chart(drawn: ThroughYears, paper: Sheet) -> alt.TopLevelLayerSpec:
         alt.LayerSpec(layer=[_grid(ticks, paper, x), *head, *tags])
     ]
     registers = [name for name in drawn.registers if name != drawn.whole] or [drawn.whole]
-    tall = paper.tall * (92 if len(registers) <= 3 else 72)
+    tall = paper.panel * (1 if len(registers) <= 3 else 0.8)
     domain = ordinary(drawn.points)
     whole = [point for point in drawn.points if point.register == drawn.whole]
     upper = 0.0
@@ -49,7 +49,7 @@ def chart(drawn: ThroughYears, paper: Sheet) -> alt.TopLevelLayerSpec:
         upper = panel.lower + paper.line * NAME + 6
     if drawn.humidity:
         air = spanned((value for _, value in drawn.humidity), least=10, around=drawn.band)
-        panel = Panel(upper, upper + 58 * paper.tall, air, held)
+        panel = Panel(upper, upper + max(0.65 * paper.panel, 4 * paper.size), air, held)
         layers.append(_humidity(drawn, paper, x, panel))
         upper = panel.lower + paper.line * NAME + 6
     height = upper - paper.line * NAME - 6

@@ -26,7 +26,8 @@ __all__ = ["DATA_NAME", "PdfError", "document"]
 
 DATA_NAME = "history.json"
 UNSHOWN = "[?]"
-_SIZES = {"a4": "A4", "letter": "letter"}
+_SIZES = {"a4": "A4", "letter": "letter; margin: 20mm 25mm 22mm"}
+"""A sheet of Letter is shorter and wider, and so are its margins."""
 _SVG = re.compile(r"\s*(?:<\?xml[^>]*>\s*)?<svg\b")
 _PICTURE_LINK = re.compile(rf'<a href="{SCHEME}:[^"]*"[^>]*>(.*?)</a>', re.DOTALL)
 _MEDIA = {
