@@ -9,7 +9,6 @@ from collections.abc import Mapping
 from contextlib import suppress
 from dataclasses import dataclass, field
 from datetime import date
-from functools import partial
 from pathlib import Path
 from threading import Lock
 
@@ -17,23 +16,24 @@ from dossier.checks import run_checks
 from dossier.diagnostics import Diagnostic, Span, in_order
 from dossier.edition import voice_of
 from dossier.model import Notebook
-from dossier.preview.remembering import RememberingHand, RememberingReader
 from dossier.publish.kept import Keeping
-from dossier.read import open_folder, read_sources, source_line
+from dossier.read import Recollection, open_folder, read_sources, source_line
 from dossier.sites.bench import Ground, bench_tree
 from dossier.sites.cache import Cache, key_for
 from dossier.sites.clients import INDEX, Sites, assemble
 from dossier.sites.fronts import front, not_found_page
 from dossier.sites.jobs import Tell, jobs, make_all
 from dossier.sites.logo import shop_logo
+from dossier.sites.recalling import Maker, RecallingHand
 from dossier.sites.workers import Here, processes
 from dossier.store import Content, Store
-from dossier.tasks import Job, Made, make
+from dossier.tasks import Job, Made, PlainHand, make
 from dossier.theme import find_theme
 from dossier.words import load
 
 BENCH, PUBLIC = "bench/", "public/"
 _FEW = 2  # instruments that are made sooner here than by workers that first have to start
+_LITTER = 50  # pages made anew after which what they replaced is taken out of the cache
 
 
 @dataclass(frozen=True, slots=True)
@@ -75,10 +75,10 @@ class Workbench:
     processes: int
     pages: Pages = field(default_factory=Pages)
     _last: dict[str, tuple[str, Made]] = field(default_factory=dict)
-    _hand: RememberingHand = field(default_factory=RememberingHand)
-    _logs: RememberingReader = field(default_factory=RememberingReader)
+    _before: Recollection = field(default_factory=Recollection)
     _jobs: dict[str, Job] = field(default_factory=dict)
     _warm: set[str] = field(default_factory=set)
+    _unswept: int = 0
     _alone: Lock = field(default_factory=Lock)
 
     def renew(self, today: date, tell: Tell) -> Renewed:
@@ -91,13 +91,13 @@ class Workbench:
 
     def _renew(self, today: date, tell: Tell) -> Renewed:
         sources = open_folder(self.content)
-        notebook, found = read_sources(sources, today, self._logs)
+        notebook, found = read_sources(sources, today, self._before)
         if notebook is None:
             self._tell(found)
             return Renewed((), found)
         theme = find_theme(self.content / "theme")
         voice = voice_of(notebook.shop, load(notebook.shop.locale))
-        logo = shop_logo(notebook, sources, self._hand)
+        logo = shop_logo(notebook, sources, RecallingHand(self._cache.parts, PlainHand()))
         ground = Ground(notebook, voice, theme, today, logo)
         nothing = Keeping(Store(self.folder / "nothing"))
         links = {client: client for client in notebook.clients}
@@ -118,14 +118,14 @@ class Workbench:
         return Renewed(made, findings)
 
     def warm_up(self, path: str) -> None:
-        """Draw the charts of the page that is looked at, so that its first save is quick too."""
+        """Make the page that is looked at once, for its first save to find what draws at work."""
         name = path.removeprefix(BENCH).partition("/")[0]
         name = self.pages.twins.get(path, "").removeprefix(BENCH).partition("/")[0] or name
         job = self._jobs.get(name) or next(iter(self._jobs.values()), None)
         if job is None or job.history.instrument.id in self._warm:
             return
         with self._alone, suppress(Exception):  # what fails here fails again, and is told, in renew
-            make(job, self._hand)
+            make(job)
         self._warm.add(job.history.instrument.id)
 
     def _make(
@@ -137,16 +137,20 @@ class Workbench:
             for key, job in keys.items()
             if not self._stands(key, job.history.instrument.id, today)
         }
-        cache = Cache(self.folder / "cache")
-        if len(new) <= _FEW:
-            made, failed = make_all(new, cache, _here, tell, partial(make, hand=self._hand))
-        else:
-            made, failed = make_all(new, cache, processes(self.processes), tell)
+        cache = self._cache
+        workers = _here if len(new) <= _FEW else processes(self.processes)
+        made, failed = make_all(new, cache, workers, tell, Maker(cache.parts))
         key_of = {job.history.instrument.id: key for key, job in new.items()}
         self._last |= {name: (key_of[name], one) for name, one in made.items()}
-        if new:
+        self._unswept += len(made)
+        if len(made) > _FEW or self._unswept >= _LITTER:
             cache.sweep(key for key, _ in self._last.values())
+            self._unswept = 0
         return tuple(made), failed
+
+    @property
+    def _cache(self) -> Cache:
+        return Cache(self.folder / "cache")
 
     def _stands(self, key: str, name: str, today: date) -> bool:
         if name not in self._last or self._last[name][0] != key:

@@ -8,6 +8,7 @@ from dossier.read.folder import list_folder
 from dossier.read.instrument import INSTRUMENT_TABLE
 from dossier.read.linking import link_visits
 from dossier.read.notebook import read_notebook, read_sources, source_line
+from dossier.read.remembered import Recollection
 from dossier.read.rooms import ROOM_TABLE
 from dossier.read.schema import Field, Setting, Table
 from dossier.read.shop import SHOP_TABLE
@@ -22,6 +23,7 @@ __all__ = [
     "VISIT_FIELDS",
     "Field",
     "Occasion",
+    "Recollection",
     "Setting",
     "Sources",
     "Table",

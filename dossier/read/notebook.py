@@ -12,7 +12,6 @@ from contextlib import contextmanager
 from dataclasses import dataclass, field, replace
 from datetime import date
 from pathlib import Path
-from typing import Protocol
 
 from dossier.diagnostics import Diagnostic, Severity, Span, in_order
 from dossier.model import Client, Instrument, Log, Notebook, Room, Shop, Visit
@@ -25,12 +24,11 @@ from dossier.read.joining import Scope, check_instrument, check_room, in_order_o
 from dossier.read.learned import FILE as LEARNED
 from dossier.read.learned import read_learned
 from dossier.read.linking import link_visits
-from dossier.read.logs import read_log
 from dossier.read.media import find_media, with_media
 from dossier.read.names import DatedName, dated_name, slug_of, tell_future
 from dossier.read.note import open_note
 from dossier.read.pieces import Findings
-from dossier.read.remembered import Folder, keep_folder, key_of_folder, recall_folder
+from dossier.read.remembered import Folder, Recollection, key_of_folder
 from dossier.read.rooms import read_room
 from dossier.read.rounds import read_round
 from dossier.read.scale import read_scale
@@ -40,7 +38,6 @@ from dossier.read.strays import strays
 from dossier.read.text import decode, line_of
 from dossier.read.visit import Occasion, read_visit, setting_for, shop_setting, table_for
 from dossier.sources import Sources
-from dossier.store import Memory
 
 
 def read_notebook(folder: Path, today: date) -> tuple[Notebook | None, tuple[Diagnostic, ...]]:
@@ -53,28 +50,16 @@ def read_notebook(folder: Path, today: date) -> tuple[Notebook | None, tuple[Dia
     return read_sources(sources, today) if sources is not None else (None, trouble)
 
 
-class LogReader(Protocol):
-    """Reads one logger's file: `read_log`, or one who remembers what it read."""
-
-    def __call__(
-        self, raw: bytes, file: str, time_zone: str, findings: Findings, *, imperial: bool
-    ) -> Log | None: ...
-
-
 def read_sources(
-    sources: Sources,
-    today: date,
-    log_reader: LogReader = read_log,
-    memory: Memory | None = None,
+    sources: Sources, today: date, before: Recollection | None = None
 ) -> tuple[Notebook | None, tuple[Diagnostic, ...]]:
     """Read the files of a content folder, on the disk or in memory.
 
-    Logs are most of the work; who reads the same folder again and again can bring a `log_reader`
-    that remembers.  `memory` is asked for what the same bytes of an instrument's folder said
-    before; what is read is the same without it.
+    Who reads the same folder again and again brings what was read `before`, which is asked for
+    what the same bytes said; what is read is the same without it.
     """
     with _uncollected():
-        return _read(_Reading(sources, today, log_reader, memory or Memory()))
+        return _read(_Reading(sources, today, before or Recollection()))
 
 
 @contextmanager
@@ -124,8 +109,7 @@ class _Reading:
 
     sources: Sources
     today: date
-    read_log: LogReader
-    memory: Memory
+    before: Recollection
     shop: Shop = field(default_factory=lambda: fallback_shop("shop.md"))
     setting: Setting = field(default_factory=Setting)
     clients: dict[str, Client] = field(default_factory=dict)
@@ -216,7 +200,7 @@ class _Reading:
                 continue
             raw = self.bytes_of(path, findings)
             if raw is not None:
-                log = self.read_log(
+                log = self.before.log(
                     raw, path, self.setting.time_zone, findings, imperial=self.setting.imperial
                 )
                 logs += [log] if log else []
@@ -226,8 +210,8 @@ class _Reading:
         shop = self._raw_of("shop.md")
         for folder in self._folders("instruments/"):
             slug = _last(folder)
-            key = key_of_folder(folder, self.sources, shop, self.today, self.memory)
-            known = None if key is None else recall_folder(key, self.memory)
+            key = key_of_folder(folder, self.sources, shop, self.today, self.before.memory)
+            known = None if key is None else self.before.folder(slug, key)
             if known is not None:
                 self._take(folder, slug, known)
                 continue
@@ -238,7 +222,7 @@ class _Reading:
             if key is not None and slug in self.instruments:
                 visits = {visit.id: visit for _, visit in self.visits.get(slug, ())}
                 found = Folder(self.instruments[slug], visits, findings.all)
-                keep_folder(key, found, self.memory)
+                self.before.keep(slug, key, found)
 
     def _take(self, folder: str, slug: str, known: Folder) -> None:
         """What a folder is known to say, as if it had been read now."""

@@ -1,20 +1,22 @@
 """What was read before of the same bytes, so that one changed note costs one instrument's reading.
 
-What an instrument's folder says is a pure function of its bytes and of the shop's.  It is kept as
-JSON, which pydantic checks and which can run nothing; only what comes back equal is kept, and only
-where no error was found.
+What an instrument's folder says is a pure function of its bytes and of the shop's.  For another
+process it is kept as JSON, which pydantic checks and which can run nothing; only what comes back
+equal is kept.  What held an error is read again.
 """
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from datetime import date
 from functools import cache
 
 from pydantic import TypeAdapter, ValidationError
 
-from dossier.diagnostics import Diagnostic, Severity
-from dossier.model import Instrument, Visit
+from dossier.diagnostics import Diagnostic, has_errors
+from dossier.model import Instrument, Log, Visit
+from dossier.read.logs import read_log
+from dossier.read.pieces import Findings
 from dossier.sources import Sources
 from dossier.store import Memory
 
@@ -51,28 +53,62 @@ def key_of_folder(
         return None
 
 
-def recall_folder(key: str, memory: Memory) -> Folder | None:
-    """The folder as it was read before."""
-    data = memory.recall(key)
-    return None if data is None else _parsed(data)
+@dataclass(slots=True)
+class Recollection:
+    """What was read before: by another process, in `memory`, or by this one.
 
+    Of each folder and each logger's file the newest reading alone is held, so that it is never
+    larger than the shop.  What is read is the same without it.
+    """
 
-def keep_folder(key: str, found: Folder, memory: Memory) -> None:
-    """Keep a folder that was read without an error."""
-    if any(one.severity is Severity.ERROR for one in found.findings):
-        return
-    data = _folders().dump_json(found)
-    if _parsed(data) == found:
-        memory.keep(key, data)
+    memory: Memory = field(default_factory=Memory)
+    _folders: dict[str, tuple[str, Folder]] = field(default_factory=dict)
+    _logs: dict[str, tuple[str, Log | None, tuple[Diagnostic, ...]]] = field(default_factory=dict)
+
+    def folder(self, name: str, key: str) -> Folder | None:
+        """The folder as it was read before."""
+        held, found = self._folders.get(name, ("", None))
+        if held == key:
+            return found
+        data = self.memory.recall(key)
+        found = None if data is None else _parsed(data)
+        if found is not None:
+            self._folders[name] = (key, found)
+        return found
+
+    def keep(self, name: str, key: str, found: Folder) -> None:
+        """Keep a folder that was read without an error."""
+        if has_errors(found.findings):
+            return
+        self._folders[name] = (key, found)
+        if self.memory.folder is None:
+            return
+        data = _adapter().dump_json(found)
+        if _parsed(data) == found:
+            self.memory.keep(key, data)
+
+    def log(
+        self, raw: bytes, file: str, time_zone: str, findings: Findings, *, imperial: bool
+    ) -> Log | None:
+        """What `read_log` makes of a logger's file: most of the work where there are any."""
+        key = self.memory.key(raw, time_zone.encode(), b"imperial" if imperial else b"metric")
+        held, log, found = self._logs.get(file, ("", None, ()))
+        if held != key:
+            own = Findings()
+            log = read_log(raw, file, time_zone, own, imperial=imperial)
+            found = own.all
+            self._logs[file] = (key, log, found)
+        findings.add(found)
+        return log
 
 
 def _parsed(data: bytes) -> Folder | None:
     try:
-        return _folders().validate_json(data)
+        return _adapter().validate_json(data)
     except ValidationError:
         return None
 
 
 @cache
-def _folders() -> TypeAdapter[Folder]:
+def _adapter() -> TypeAdapter[Folder]:
     return TypeAdapter(Folder)

@@ -11,7 +11,7 @@ from dossier.publish.kept import Keeping, load_kept
 from dossier.publish.site import standing_sum
 from dossier.publish.state import State, load_state
 from dossier.quantities import suggest
-from dossier.read import Sources, list_folder, read_sources
+from dossier.read import Recollection, Sources, list_folder, read_sources
 from dossier.sites.bench import Ground
 from dossier.sites.cache import Cache
 from dossier.sites.clients import instruments_of
@@ -57,7 +57,7 @@ def read_shop(request: Request, cache: Cache) -> tuple[Shop | None, tuple[Diagno
     sources, trouble = list_folder(request.content)
     if sources is None:
         return None, trouble
-    notebook, findings = read_sources(sources, request.today, memory=cache.notes)
+    notebook, findings = read_sources(sources, request.today, Recollection(cache.notes))
     state, trouble = load_state(request.state, request.out)
     if notebook is None or state is None:
         return None, (*findings, *trouble)

@@ -8,7 +8,7 @@ from pathlib import Path
 
 import pytest
 
-from dossier.read import read_sources
+from dossier.read import Recollection, read_sources
 from dossier.sources import Sources, open_folder
 from dossier.store import Memory
 from tests.test_house import REPO
@@ -30,13 +30,13 @@ def memory(tmp_path: Path) -> Memory:
 
 
 def said(files: dict[str, bytes], memory: Memory | None, day: date = TODAY) -> str:
-    return repr(read_sources(Sources.of(files), day, memory=memory))
+    return repr(read_sources(Sources.of(files), day, Recollection(memory or Memory())))
 
 
 def test_the_whole_demo_shop_is_remembered_as_it_was_read(memory: Memory) -> None:
     sources = open_folder(REPO / "content")
     plain, first, again = (
-        repr(read_sources(sources, date(2026, 11, 25), memory=one))
+        repr(read_sources(sources, date(2026, 11, 25), Recollection(one or Memory())))
         for one in (None, memory, memory)
     )
     assert plain == first == again
@@ -83,3 +83,33 @@ def test_a_damaged_entry_is_read_anew(memory: Memory, damage: Callable[[bytes], 
     entry.write_bytes(damage(whole))
     assert said(NOTES, memory) == plain
     assert entry.read_bytes() == whole
+
+
+def test_one_process_reads_again_only_what_changed() -> None:
+    before = Recollection()
+    log = b"time,temperature C,humidity %\n2026-03-14 12:00,20.5,40\n2026-03-14 13:00,21,41\n"
+    files = {
+        **NOTES,
+        "instruments/wren/instrument.md": b"---\nclient: marsh\ntitle: The wren\n---\n",
+        "rooms/parlour.md": b"---\nname: the parlour\nclient: marsh\n---\n",
+        "rooms/parlour/a.csv": log,
+    }
+    first, _ = read_sources(Sources.of(files), TODAY, before)
+    changed = {**files, VISIT: NOTES[VISIT].replace(b"-6", b"-7")}
+    second, found = read_sources(Sources.of(changed), TODAY, before)
+    assert first is not None
+    assert second is not None
+    assert second.instruments["wren"] is first.instruments["wren"]
+    assert second.instruments["heron"] is not first.instruments["heron"]
+    assert second.rooms["parlour"].logs[0] is first.rooms["parlour"].logs[0]
+    assert (repr(second), found) == _said_alone(changed)
+    longer = {**changed, "rooms/parlour/a.csv": log + b"2026-03-14 14:00,21,41\n"}
+    third, found = read_sources(Sources.of(longer), TODAY, before)
+    assert third is not None
+    assert len(third.rooms["parlour"].logs[0].seconds) == 3
+    assert (repr(third), found) == _said_alone(longer)
+
+
+def _said_alone(files: dict[str, bytes]) -> tuple[str, object]:
+    notebook, found = read_sources(Sources.of(files), TODAY)
+    return repr(notebook), found
