@@ -25,7 +25,7 @@ from dossier.publish.trees import BENCH, MODES, PUBLIC, SERVERS
 from dossier.publish.trouble import STANDS, SWAPPED, PublishError, plainly, whole
 from dossier.store import Content, write_whole
 
-NOT_FOUND, HOST_HEADERS = "404.html", "_headers"
+NOT_FOUND, HOST_HEADERS, FOLDER_HEADERS = "404.html", "_headers", ".htaccess"
 _TREES = tuple(MODES)
 _PATIENCE = 10.0  # seconds that a build with another state folder may hold the same out
 
@@ -177,6 +177,7 @@ def _complete(name: str, pages: Tree) -> Tree:
     own: dict[str, Content] = {robots.NAME: robots.ROBOTS}
     if name == PUBLIC:
         own[HOST_HEADERS] = headers.for_public()
+        own[FOLDER_HEADERS] = headers.for_folder()
     return {**pages, **own}
 
 

@@ -13,6 +13,7 @@ import platform
 import socket
 from collections import Counter
 from collections.abc import Callable, Iterator, Mapping, Set
+from contextlib import contextmanager
 from dataclasses import dataclass, field, replace
 from itertools import count, islice
 from pathlib import Path
@@ -23,6 +24,7 @@ import pytest
 from dossier.build import Request, run
 from dossier.diagnostics import Severity
 from dossier.edition import APPRAISAL, BENCH, OWNER, SALE, Edition
+from dossier.edition.declared import RELEASED_BY
 from dossier.model import Notebook
 from dossier.publish.state import State, load_state, open_links, save_state
 from dossier.read import open_folder, read_sources
@@ -77,6 +79,7 @@ class Proof:
     def __post_init__(self) -> None:
         self.content, self.out = self.root / f"{MACHINE}notes", self.root / f"{MACHINE}out"
         self.state = self.root / f"{MACHINE}state"
+        self.tokens: set[str] = set()
         for path, data in self.shop.files.items():
             file = self.content / path
             file.parent.mkdir(parents=True, exist_ok=True)
@@ -276,6 +279,74 @@ def test_one_section_too_many_in_a_declaration_is_found(
     wider = replace(edition, shows=edition.shows | {section})
     may = READS[edition.name] - {"Passage.markdown"} if section == "prose" else READS[edition.name]
     assert field in flight.leaks(written(page(flight.heron, edition=wider)), may).values()
+
+
+def test_no_statement_has_a_part_for_what_is_private() -> None:
+    """So that a declaration widened by it shows no more, and no search could tell."""
+    flight = set_free("show costs: no", "relation: x")
+    for edition in (SALE, APPRAISAL):
+        wider = replace(edition, shows=edition.shows | {"private"})
+        assert flight.leaks(written(page(flight.heron, edition=wider)), READS[edition.name]) == {}
+
+
+@contextmanager
+def widened(edition: Edition, section: str) -> Iterator[None]:
+    """The declaration itself with one line too many, as a slip of the hand would leave it."""
+    declared = edition.shows
+    object.__setattr__(edition, "shows", declared | {section})
+    try:
+        yield
+    finally:
+        object.__setattr__(edition, "shows", declared)
+
+
+def full_shop_without(edition: Edition, section: str, where: str, root: Path) -> Proof:
+    """The first full shop that says what is looked for, and whose client didn't release it."""
+    for shop in full_shops():
+        proof = Proof(shop, root / f"{MACHINE}{shop.seed}", Tally(), pdf=False)
+        reader = proof.reader(edition, shop.plan.first)
+        client = reader.history.client
+        words = {
+            what for one in client.releases if one.edition == edition.name for what in one.what
+        }
+        known = reader.history
+        records = (client, known.instrument, known.visits, *known.rooms.values())
+        told = {field for one in records for _, field, _ in sources_of(one)}
+        if RELEASED_BY.get(section) not in words and where in told - reader.fields:
+            return proof
+    raise AssertionError  # the shops have no end
+
+
+def test_one_line_too_many_is_found_in_what_is_issued(tmp_path: Path) -> None:
+    proof = full_shop_without(SALE, "costs", "Visit.fee", tmp_path)
+    with widened(SALE, "costs"):
+        proof.issued(SALE)
+    assert [leak for leak in proof.tally.leaks if leak.endswith(" of Visit.fee")]
+
+
+@pytest.mark.long
+@pytest.mark.parametrize(
+    ("edition", "section", "where"),
+    [
+        (OWNER, "bench prose", "Passage.markdown of the bench"),
+        (OWNER, "private", "Visit.private"),
+        (SALE, "costs", "Visit.fee"),
+        (SALE, "valuation", "Valuation.by"),
+        (SALE, "client name", "Client.name"),
+        (APPRAISAL, "address", "Client.address"),
+        (APPRAISAL, "room", "Room.name"),
+    ],
+)
+def test_one_line_too_many_is_found_in_a_whole_shop(
+    edition: Edition, section: str, where: str, tmp_path: Path
+) -> None:
+    proof = full_shop_without(edition, section, where, tmp_path)
+    with widened(edition, section):
+        proof.built()
+        for statement in (SALE, APPRAISAL):
+            proof.issued(statement)
+    assert proof.tally.statements == 2
+    assert [leak for leak in proof.tally.leaks if leak.endswith(f" of {where}")]
 
 
 @pytest.mark.long

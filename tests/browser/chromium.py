@@ -1,5 +1,6 @@
 """Chromium, a loopback server with the site's own headers, and axe-core."""
 
+import re
 import threading
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager
@@ -45,6 +46,13 @@ def header_rules(site: Path) -> Headers:
     return tuple((pattern, tuple(headers)) for pattern, headers in rules)
 
 
+def folder_rules(site: Path) -> Headers:
+    """A rented web space's `.htaccess`: the headers that it sets, for every path."""
+    lines = (site / ".htaccess").read_text(encoding="utf-8").splitlines()
+    found = (re.fullmatch(r'Header always set (\S+) "(.*)"', line) for line in lines)
+    return (("*", tuple((one[1], one[2]) for one in found if one)),)
+
+
 class StaticHost(SimpleHTTPRequestHandler):
     """Serves files as a static host does: the site's headers, no listing of a folder, no log."""
 
@@ -69,9 +77,9 @@ class StaticHost(SimpleHTTPRequestHandler):
 
 
 @contextmanager
-def served(site: Path) -> Iterator[str]:
+def served(site: Path, rules: Callable[[Path], Headers] = header_rules) -> Iterator[str]:
     """A folder on a free loopback port, and its origin, without a slash at the end."""
-    handler = partial(StaticHost, rules=header_rules(site), directory=str(site))
+    handler = partial(StaticHost, rules=rules(site), directory=str(site))
     with ThreadingHTTPServer(("127.0.0.1", 0), handler) as server:
         thread = threading.Thread(target=server.serve_forever, daemon=True)
         thread.start()

@@ -99,7 +99,7 @@ def test_a_shop_without_anything_else_is_built(shop: Shop) -> None:
         shutil.rmtree(shop.content / folder)
     outcome = shop.good()
     assert (outcome.built, outcome.minted) == ((), ())
-    assert sorted(shop.public()) == ["404.html", "_headers", "robots.txt"]
+    assert sorted(shop.public()) == [".htaccess", "404.html", "_headers", "robots.txt"]
     assert {"index.html", "due.html", "open.html"} <= shop.bench().keys()
 
 

@@ -155,7 +155,10 @@ def test_the_bench_lists_what_is_open_and_says_what_a_link_is(shop: Shop) -> Non
         assert text in page
 
 
-@pytest.mark.parametrize("path", ["headers/nginx.conf", "public/_headers", "public/robots.txt"])
+@pytest.mark.parametrize("path", [
+    "headers/nginx.conf", "headers/object-store.txt", "public/.htaccess", "public/_headers",
+    "public/robots.txt",
+])  # fmt: skip
 def test_no_file_that_anyone_may_read_has_an_address_in_it(shop: Shop, path: str) -> None:
     shop.good()
     text = (Path(shop.out) / path).read_text("utf-8")

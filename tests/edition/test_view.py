@@ -30,6 +30,8 @@ from dossier.edition import (
 from dossier.edition.lists import LinkRow
 from dossier.edition.view import Fact, plain
 from dossier.model import History, Notebook
+from dossier.render.html import instrument_page
+from dossier.theme import find_theme
 from dossier.words import load
 from tests.analysis.one_piano import history
 from tests.edition.pages import page, told
@@ -127,3 +129,11 @@ def test_a_page_is_dated_by_its_last_visit_or_correction_and_never_by_today() ->
     assert view.as_of_text == "2 May 2025"
     assert view.visits[0].corrections == ("Corrected on 2 May 2025: The date was misread.",)
     assert "2031" not in canonical(view)
+
+
+def test_the_page_of_an_only_instrument_says_what_its_link_is() -> None:
+    """An owner of one instrument has no first page beside it that would say so."""
+    said = "Whoever has this link can read the page. If it got into wrong hands, ask for a new one."
+    view = page(history({"2026-03-01": "work: tuning"}))
+    assert said in view.limits
+    assert said in instrument_page(view, {}, {}, load("en-GB"), find_theme()).decode()

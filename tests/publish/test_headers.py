@@ -3,7 +3,7 @@ from pathlib import Path
 
 import pytest
 
-from dossier.publish.headers import HEADERS, MARK, POLICY, for_public, for_servers
+from dossier.publish.headers import HEADERS, MARK, POLICY, for_folder, for_public, for_servers
 from dossier.publish.robots import ROBOTS, is_ours
 from dossier.render import lost
 from tests.publish.shop import TOKENS, Shop
@@ -23,6 +23,36 @@ def test_hosts_that_read_a_file_get_the_headers_for_every_path() -> None:
         "  X-Robots-Tag: noindex, nofollow, noarchive, nosnippet\n"
         "  Cache-Control: no-store\n"
     )
+
+
+def test_a_rented_web_space_gets_every_header_and_fails_shut() -> None:
+    lines = for_folder().decode().splitlines()
+    assert "Options -Indexes" in lines
+    assert "ErrorDocument 404 /404.html" in lines
+    assert [line for line in lines if line.startswith("Header")] == [
+        f'Header always set {name} "{value}"' for name, value in HEADERS
+    ]
+    assert not [line for line in lines if line.startswith("<")]
+
+
+def test_whoever_keeps_an_object_store_is_told_what_no_file_can_set() -> None:
+    told = for_servers()["object-store.txt"].decode()
+    for name, value in HEADERS:
+        assert f'{name}: "{value}"' in told
+    for rule in ("Let nobody list the store", "metadata with every object", "with the status 404"):
+        assert rule in told
+
+
+def test_the_folders_own_file_stands_in_what_is_staged_and_is_the_same_each_time(
+    tmp_path: Path,
+) -> None:
+    shop = Shop(tmp_path)
+    shop.published()
+    file = shop.public / ".htaccess"
+    assert file.read_bytes() == for_folder()
+    file.write_bytes(b"Options +Indexes\n")
+    shop.published()
+    assert file.read_bytes() == for_folder()
 
 
 @pytest.mark.parametrize("name", sorted(for_servers()))
@@ -52,7 +82,7 @@ def test_no_address_stands_where_anyone_may_read_it(tmp_path: Path) -> None:
     shop.published()
     open_files = [path for path in shop.public.iterdir() if path.is_file()]
     open_files += (shop.places.out / "headers").iterdir()
-    assert len(open_files) == 7
+    assert len(open_files) == 9
     assert [path for path in open_files if TOKEN.search(path.read_text())] == []
 
 

@@ -34,6 +34,7 @@ def modes(folder: Path) -> set[tuple[str, str]]:
 def test_each_client_has_a_folder_and_the_root_only_what_hosts_need(shop: Shop) -> None:
     shop.published()
     assert sorted(path.name for path in shop.public.iterdir()) == [
+        ".htaccess",
         "404.html",
         HOME,
         SCHOOL,
@@ -88,7 +89,7 @@ def test_only_the_changed_page_is_written_anew(shop: Shop) -> None:
     shop.published()
     kept = (shop.public / HOME / "dossier.pdf").stat().st_ino
     shop.sites["marlpit"]["index.html"] = page("The damper of D4 is eased.")
-    assert shop.published().swapped == (Swapped("public", written=1, files=9, gone=()),)
+    assert shop.published().swapped == (Swapped("public", written=1, files=10, gone=()),)
     assert (shop.public / HOME / "dossier.pdf").stat().st_ino == kept
     assert b"eased" in (shop.public / HOME / "index.html").read_bytes()
 
