@@ -21,7 +21,8 @@ from dossier.read import Field, Setting, Table
 from dossier.read.fields import read_fields
 from dossier.read.note import open_text
 from dossier.read.pieces import Findings
-from dossier.schemas.shapes import SHAPES, Shape, shape_of
+from dossier.schemas.making import Shape
+from dossier.schemas.shapes import SHAPES, shape_of
 
 TEXT, AMOUNT, DAY = "⟦text⟧", "⟦amount⟧", "⟦day⟧"
 """Where a canary goes: a word, an amount of money, a day."""
