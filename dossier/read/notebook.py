@@ -9,34 +9,32 @@ from __future__ import annotations
 import gc
 from collections.abc import Iterable, Iterator
 from contextlib import contextmanager
-from dataclasses import dataclass, field, replace
+from dataclasses import dataclass, replace
 from datetime import date
 from pathlib import Path
 
 from dossier.diagnostics import Diagnostic, Severity, Span, in_order
-from dossier.model import Client, Instrument, Log, Notebook, Room, Shop, Visit
+from dossier.model import Log, Notebook, Shop
 from dossier.read.client import read_client
 from dossier.read.copies import copies, copy_of, is_aside
-from dossier.read.folder import list_folder, why
+from dossier.read.folder import list_folder
 from dossier.read.inbox import open_loose, read_loose
-from dossier.read.instrument import read_instrument
 from dossier.read.joining import Scope, check_instrument, check_room, in_order_of_day
 from dossier.read.learned import FILE as LEARNED
 from dossier.read.learned import read_learned
 from dossier.read.linking import link_visits
 from dossier.read.media import find_media, with_media
 from dossier.read.names import DatedName, dated_name, slug_of, tell_future
-from dossier.read.note import open_note
+from dossier.read.own_folder import read_instruments
 from dossier.read.pieces import Findings
-from dossier.read.remembered import Folder, Recollection, key_of_folder
+from dossier.read.reading import Reading
+from dossier.read.remembered import Recollection
 from dossier.read.rooms import read_room
 from dossier.read.rounds import read_round
-from dossier.read.scale import read_scale
-from dossier.read.schema import Setting
-from dossier.read.shop import fallback_shop, read_shop
+from dossier.read.shop import read_shop
 from dossier.read.strays import strays
 from dossier.read.text import decode, line_of
-from dossier.read.visit import Occasion, read_visit, setting_for, shop_setting, table_for
+from dossier.read.visit import setting_for, shop_setting
 from dossier.sources import Sources
 
 
@@ -59,7 +57,7 @@ def read_sources(
     what the same bytes said; what is read is the same without it.
     """
     with _uncollected():
-        return _read(_Reading(sources, today, before or Recollection()))
+        return _read(_Stages(sources, today, before or Recollection()))
 
 
 @contextmanager
@@ -78,12 +76,12 @@ def _uncollected() -> Iterator[None]:
             gc.enable()
 
 
-def _read(reading: _Reading) -> tuple[Notebook | None, tuple[Diagnostic, ...]]:
+def _read(reading: _Stages) -> tuple[Notebook | None, tuple[Diagnostic, ...]]:
     reading.tell_copies()
     shop = reading.read_shop()
     reading.read_clients()
     reading.read_rooms()
-    reading.read_instruments()
+    read_instruments(reading)
     reading.read_rounds()
     reading.read_inbox()
     reading.join()
@@ -104,37 +102,8 @@ def source_line(folder: Path, span: Span) -> str | None:
 
 
 @dataclass(slots=True)
-class _Reading:
-    """One run over the files, while it goes on: what was read, and what was found where."""
-
-    sources: Sources
-    today: date
-    before: Recollection
-    shop: Shop = field(default_factory=lambda: fallback_shop("shop.md"))
-    setting: Setting = field(default_factory=Setting)
-    clients: dict[str, Client] = field(default_factory=dict)
-    rooms: dict[str, Room] = field(default_factory=dict)
-    instruments: dict[str, Instrument] = field(default_factory=dict)
-    visits: dict[str, list[tuple[tuple[object, ...], Visit]]] = field(default_factory=dict)
-    linked: dict[str, tuple[Visit, ...]] = field(default_factory=dict)
-    used: set[str] = field(default_factory=set)
-    unread: set[str] = field(default_factory=set)
-    findings: dict[Scope, Findings] = field(default_factory=dict)
-
-    def scoped(self, kind: str = "", name: str = "") -> Findings:
-        """The findings that concern the shop, one client, room or instrument, or nobody."""
-        return self.findings.setdefault(Scope(kind, name), Findings())
-
-    def bytes_of(self, path: str, findings: Findings) -> bytes | None:
-        """A file's bytes; what can't be opened is an error, and never makes a note vanish."""
-        self.used.add(path)
-        try:
-            return self.sources[path]
-        except OSError as error:
-            findings.error("unreadable", f"The file cannot be opened: {why(error)}.", Span(path))
-            return None
-
-    # The stages, in order ---------------------------------------------------------------------
+class _Stages(Reading):
+    """The stages of a reading, in the order in which they are called."""
 
     def tell_copies(self) -> None:
         """Second copies are told and not read; one of a round stops whom it names."""
@@ -177,7 +146,7 @@ class _Reading:
         return shop
 
     def read_clients(self) -> None:
-        for path, slug in self._files("clients/", ".md"):
+        for path, slug in self.files("clients/", ".md"):
             findings = self.scoped("client", slug)
             raw = self.bytes_of(path, findings)
             name = slug_of(slug, "a client", path, findings)
@@ -185,7 +154,7 @@ class _Reading:
                 self.clients[name] = client
 
     def read_rooms(self) -> None:
-        for path, slug in self._files("rooms/", ".md"):
+        for path, slug in self.files("rooms/", ".md"):
             findings = self.scoped("room", slug)
             raw = self.bytes_of(path, findings)
             name = slug_of(slug, "a room", path, findings)
@@ -206,105 +175,8 @@ class _Reading:
                 logs += [log] if log else []
         return tuple(logs)
 
-    def read_instruments(self) -> None:
-        shop = self._raw_of("shop.md")
-        for folder in self._folders("instruments/"):
-            slug = _last(folder)
-            key = key_of_folder(folder, self.sources, shop, self.today, self.before.memory)
-            known = None if key is None else self.before.folder(slug, key)
-            if known is not None:
-                self._take(folder, slug, known)
-                continue
-            findings = Findings()
-            self._read_instrument(folder, slug, findings)
-            self._read_visits(folder, slug, findings)
-            self.scoped("instrument", slug).add(findings.all)
-            if key is not None and slug in self.instruments:
-                visits = {visit.id: visit for _, visit in self.visits.get(slug, ())}
-                found = Folder(self.instruments[slug], visits, findings.all)
-                self.before.keep(slug, key, found)
-
-    def _take(self, folder: str, slug: str, known: Folder) -> None:
-        """What a folder is known to say, as if it had been read now."""
-        self.instruments[slug] = known.instrument
-        self.used.add(f"{folder}instrument.md")
-        if f"{folder}scale.csv" in self.sources:
-            self.used.add(f"{folder}scale.csv")
-        for path, stem in self._files(f"{folder}visits/", ".md"):
-            self.used.add(path)
-            name = dated_name(path, Findings())
-            if name is not None:
-                self._keep(known.visits.get(stem), name)
-        self.scoped("instrument", slug).add(known.findings)
-
-    def _raw_of(self, path: str) -> bytes:
-        """The bytes of a file; none where it can't be opened, which was told before."""
-        try:
-            return self.sources.get(path, b"")
-        except OSError:
-            return b""
-
-    def _read_instrument(self, folder: str, slug: str, findings: Findings) -> None:
-        path = f"{folder}instrument.md"
-        name = slug_of(slug, "an instrument", folder.rstrip("/"), findings)
-        if path not in self.sources:
-            findings.error(
-                "no-instrument",
-                f"The folder {slug} has no instrument.md.",
-                Span(path),
-                "Write its client and its title in it.",
-            )
-            return
-        raw = self.bytes_of(path, findings)
-        if raw is None or name is None:
-            return
-        instrument = read_instrument(raw, path, name, self.setting, findings)
-        if instrument is not None:
-            self.instruments[name] = self._completed(instrument, folder, findings)
-
-    def _completed(self, instrument: Instrument, folder: str, findings: Findings) -> Instrument:
-        """The instrument with its scale, and with the true name of its photograph."""
-        update: dict[str, object] = {}
-        if instrument.photo:
-            place = instrument.place_of("photo")
-            photo = find_media(instrument.photo, place, f"{folder}media/", self.sources, findings)
-            update["photo"] = photo or ""
-        path = f"{folder}scale.csv"
-        if path in self.sources and (raw := self.bytes_of(path, findings)) is not None:
-            compass = (instrument.lowest_key, instrument.highest_key)
-            update["scale"] = read_scale(raw, path, compass, findings)
-        return instrument.model_copy(update=update) if update else instrument
-
-    def _read_visits(self, folder: str, slug: str, findings: Findings) -> None:
-        setting = setting_for(self.setting, self.instruments.get(slug))
-        for path, stem in self._files(f"{folder}visits/", ".md"):
-            own = Findings()
-            self._read_visit(path, stem, slug, setting, own)
-            findings.add(own.all)
-
-    def _read_visit(
-        self, path: str, stem: str, slug: str, setting: Setting, findings: Findings
-    ) -> None:
-        raw = self.bytes_of(path, findings)
-        name = dated_name(path, findings)
-        note = None if raw is None else open_note(raw, path, table_for(setting), findings)
-        if note is None or name is None:
-            self.unread.add(slug)
-        if note is None:
-            return
-        # A note without a good name is read all the same, to find its other mistakes.
-        day = name.day if name else self.today
-        visit = read_visit(note, Occasion(slug, stem, day), setting, findings)
-        if name is not None:
-            tell_future(name.day, self.today, path, findings)
-            self._keep(visit, name)
-
-    def _keep(self, visit: Visit | None, name: DatedName) -> None:
-        if visit is not None:
-            self.visits.setdefault(visit.instrument, []).append((name.rank, visit))
-
     def read_rounds(self) -> None:
-        for path, _ in self._files("rounds/", ".md"):
+        for path, _ in self.files("rounds/", ".md"):
             findings = Findings()
             raw = self.bytes_of(path, findings)
             name = dated_name(path, findings)
@@ -327,7 +199,7 @@ class _Reading:
         for instrument, told in found.by_instrument:
             self.scoped("instrument" if instrument else "", instrument).add(told)
         for visit in found.visits if name else ():
-            self._keep(visit, named._replace(word=f"{named.word}-round".strip("-")))
+            self.keep(visit, named._replace(word=f"{named.word}-round".strip("-")))
 
     def _scope_whole_round(self, findings: Findings, mentioned: tuple[str, ...]) -> None:
         stops = tuple(f"instrument:{name}" for name in mentioned)
@@ -339,7 +211,7 @@ class _Reading:
         )
 
     def read_inbox(self) -> None:
-        for path, _ in self._files("inbox/", ".md"):
+        for path, _ in self.files("inbox/", ".md"):
             findings = Findings()
             raw = self.bytes_of(path, findings)
             if raw is None:
@@ -354,7 +226,7 @@ class _Reading:
             if visit is not None and loose.day is not None:
                 tell_future(loose.day, self.today, path, findings)
                 word = visit.id.removeprefix(loose.day.isoformat()).removeprefix("-")
-                self._keep(visit, DatedName(loose.day, word, visit.id))
+                self.keep(visit, DatedName(loose.day, word, visit.id))
             self.scoped("instrument", loose.instrument).add(findings.all)
 
     # What one file says of another ---------------------------------------------------------
@@ -368,8 +240,8 @@ class _Reading:
             self.linked[slug] = link_visits(
                 ordered, marks, findings, whole=slug not in self.unread, compass=own.compass
             )
-        clients = {stem for _, stem in self._files("clients/", ".md")}
-        rooms = {stem for _, stem in self._files("rooms/", ".md")}
+        clients = {stem for _, stem in self.files("clients/", ".md")}
+        rooms = {stem for _, stem in self.files("rooms/", ".md")}
         for slug, instrument in self.instruments.items():
             check_instrument(instrument, clients, rooms, self.scoped("instrument", slug))
         for slug, room in self.rooms.items():
@@ -405,25 +277,3 @@ class _Reading:
             rooms=self.rooms,
             stopped=frozenset(stopped),
         )
-
-    # The files --------------------------------------------------------------------------------
-
-    @property
-    def known_instruments(self) -> frozenset[str]:
-        """Every instrument that has a folder."""
-        return frozenset(_last(folder) for folder in self._folders("instruments/"))
-
-    def _files(self, folder: str, ending: str) -> list[tuple[str, str]]:
-        """The files of a folder with an ending, each with its bare name."""
-        return [
-            (path, path[len(folder) : -len(ending)])
-            for path in self.sources.inside(folder)
-            if path.endswith(ending) and not is_aside(path)
-        ]
-
-    def _folders(self, folder: str) -> list[str]:
-        return [path for path in self.sources.inside(folder) if path.endswith("/")]
-
-
-def _last(folder: str) -> str:
-    return folder.rstrip("/").rpartition("/")[2]
