@@ -7,7 +7,7 @@ from dataclasses import replace
 
 from dossier.checks import run_checks
 from dossier.diagnostics import in_order
-from dossier.guide.site import FOLDER as GUIDE
+from dossier.guide import FOLDER as GUIDE
 from dossier.publish.folder import one_build
 from dossier.publish.kept import prepare, settle
 from dossier.publish.review import ClientChanges, changes
@@ -17,7 +17,7 @@ from dossier.sites.addresses import Addresses, addresses
 from dossier.sites.bench import bench_tree
 from dossier.sites.cache import Cache, key_for
 from dossier.sites.clients import Sites, assemble
-from dossier.sites.fronts import chart_engine, front, not_found_page
+from dossier.sites.fronts import chart_engine, front, guide, not_found_page
 from dossier.sites.idle import FOLDER, given, remember
 from dossier.sites.jobs import Tell, jobs, make_all
 from dossier.sites.outcome import Outcome, Request, UnknownClientError
@@ -97,7 +97,6 @@ def _run(request: Request, tell: Tell, approve: Approve, workers: Workers | None
     outcome = _published(shop, known, sites, said, trees, outcome)
     if outcome.published:
         cache.sweep(keys)
-        cache.notes.sweep()
     return outcome
 
 
@@ -112,7 +111,8 @@ def _trees(
     """All that will stand: the bench's own site, and what is uploaded."""
     there = known.trees(sites)
     shared = chart_engine(cache, (sites.bench, *there.values()))
-    bench = bench_tree(shop.ground, sites, made, known.opened, outcome.findings)
+    pages = guide(shop.ground, cache)
+    bench = bench_tree(shop.ground, sites, made, known.opened, outcome.findings, pages)
     public = public_tree(there, known.opened, not_found_page(shop.ground), shared)
     return {"bench": {**bench, **shared}, "public": public}
 

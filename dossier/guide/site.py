@@ -11,8 +11,6 @@ from dossier.render.html import NO_PICTURES, PictureFile, Pictures, guide_page
 from dossier.theme import Theme
 from dossier.words import FALLBACK, load
 
-FOLDER = "guide"
-
 
 def guide_tree(
     shop: Shop, sender: Sender, theme: Theme, pictures: Pictures = NO_PICTURES

@@ -15,6 +15,8 @@ from threading import Lock
 from dossier.checks import run_checks
 from dossier.diagnostics import Diagnostic, Span, in_order
 from dossier.edition import voice_of
+from dossier.edition.identity import sender
+from dossier.guide.site import guide_tree
 from dossier.model import Notebook
 from dossier.publish.kept import Keeping
 from dossier.read import Recollection, open_folder, read_sources, source_line
@@ -185,7 +187,9 @@ def _is_known(name: str, notebook: Notebook) -> bool:
 def _files(
     ground: Ground, sites: Sites, made: Mapping[str, Made], findings: tuple[Diagnostic, ...]
 ) -> dict[str, Content]:
-    bench = bench_tree(ground, sites, made, (), findings)
+    shop = ground.notebook.shop
+    guide = guide_tree(shop, sender(shop), ground.theme, ground.logo.pictures)
+    bench = bench_tree(ground, sites, made, (), findings, guide)
     files = {f"{BENCH}{path}": content for path, content in bench.items()}
     for client, pages in sites.sites.items():
         files |= {f"{PUBLIC}{client}/{path}": content for path, content in pages.items()}

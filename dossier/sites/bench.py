@@ -9,6 +9,7 @@ from datetime import date
 from dossier.diagnostics import Diagnostic, Severity
 from dossier.edition import LinkRow, Listed, Voice, bench_index
 from dossier.edition.style_view import style_view
+from dossier.guide import FOLDER as GUIDE
 from dossier.model import Notebook
 from dossier.publish.state import Link
 from dossier.sites.clients import Sites
@@ -35,9 +36,12 @@ def bench_tree(
     made: Mapping[str, Made],
     links: tuple[Link, ...],
     findings: tuple[Diagnostic, ...],
+    guide: Mapping[str, bytes],
 ) -> dict[str, Content]:
-    """All of the bench's pages, by path below its folder; it is never uploaded."""
-    from dossier.guide.site import FOLDER, guide_tree
+    """All of the bench's pages, by path below its folder; it is never uploaded.
+
+    `guide` are the guide's pages, by path below a folder of their own.
+    """
     from dossier.render import html
     from dossier.render.assets import script, site_assets
     from dossier.render.style_page import style_files
@@ -52,10 +56,9 @@ def bench_tree(
     told = tuple(str(one) for one in findings if one.severity is not Severity.INFO)
     view = bench_index(notebook.shop, voice, ground.today, listed, addresses, told)
     words = voice.words
-    guide = guide_tree(notebook.shop, view.sender, theme, logo.pictures)
     return {
         **sites.bench,
-        **{f"{FOLDER}/{path}": page for path, page in guide.items()},
+        **{f"{GUIDE}/{path}": page for path, page in guide.items()},
         **site_assets(theme, view.sender, "bench"),
         **logo.files,
         script(theme, "sift"): theme.files["screen/sift.js"],

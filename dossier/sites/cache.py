@@ -8,9 +8,10 @@ day is not in it: with what was made stands the span of days on which the same w
 from __future__ import annotations
 
 import hashlib
-from collections.abc import Callable, Iterable
+import json
+from collections.abc import Callable, Iterable, Mapping
 from contextlib import suppress
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 from datetime import date
 from functools import cache
 from pathlib import Path
@@ -20,7 +21,7 @@ from pydantic import TypeAdapter, ValidationError
 
 from dossier.edition.pages import DueRow, InstrumentRow, OpenRow
 from dossier.sites.program import program
-from dossier.store import Content, Held, Memory, Store, bytes_of, write_whole
+from dossier.store import Held, Memory, Store, bytes_of, write_whole
 from dossier.tasks import Job, Made
 
 ENTRIES, BYTES, SHARED, NOTES, PARTS = "made", "bytes", "shared", "notes", "parts"
@@ -46,23 +47,24 @@ class _Entry:
 
 @dataclass(frozen=True, slots=True)
 class Cache:
-    """A folder of what was made before."""
+    """A folder of what was made before, for one build.
+
+    `parts` remembers charts, pictures and documents, `notes` what the notes of an instrument say,
+    and `shared` what all sites have in common.
+    """
 
     folder: Path
+    parts: Memory = field(init=False)
+    notes: Memory = field(init=False)
+    shared: Memory = field(init=False)
+
+    def __post_init__(self) -> None:
+        for name in (PARTS, NOTES, SHARED):
+            object.__setattr__(self, name, Memory(self.folder / name, program()))
 
     @property
     def _store(self) -> Store:
         return Store(self.folder / BYTES)
-
-    @property
-    def parts(self) -> Memory:
-        """What remembers charts, pictures and documents."""
-        return Memory(self.folder / PARTS, program())
-
-    @property
-    def notes(self) -> Memory:
-        """What remembers what the notes of an instrument say."""
-        return Memory(self.folder / NOTES, program())
 
     def made(self, key: str, today: date) -> Made | None:
         """What a job of that key gives on a day; None where it isn't known or no longer whole.
@@ -114,26 +116,20 @@ class Cache:
             bench={path: Held(store, one) for path, one in bench.items()},
         )
 
-    def shared(self, name: str, make: Callable[[], bytes]) -> Content:
-        """A file that all sites share, made where no build made it yet.
+    def once(
+        self, name: str, made_of: bytes, make: Callable[[], Mapping[str, bytes]]
+    ) -> dict[str, bytes]:
+        """Text files that every build needs, made where no build made them of the same bytes.
 
-        Its name has to change with what it is made by.
+        `name` and `made_of` are all that they hang on beside the program itself.
         """
-        path = self.folder / SHARED / name
-        try:
-            key = path.read_text("ascii", errors="replace")
-        except OSError:
-            key = ""
-        if self._store.has(key):
-            return Held(self._store, key)
-        data = make()
-        try:
-            key = self._store.put(data)
-            path.parent.mkdir(0o700, parents=True, exist_ok=True)
-            write_whole(path, key.encode(), 0o600, durable=False)
-        except OSError:
-            return data
-        return Held(self._store, key)
+        key = self.shared.key(name.encode(), made_of)
+        data = self.shared.recall(key)
+        if data is None:
+            made = {path: text.decode() for path, text in make().items()}
+            data = json.dumps(made).encode()
+            self.shared.keep(key, data)
+        return {path: text.encode() for path, text in json.loads(data).items()}
 
     def sweep(self, keys: Iterable[str]) -> None:
         """Forget all but these, so that the cache is never larger than the shop.
@@ -145,8 +141,7 @@ class Cache:
 
     def _sweep(self, keys: Iterable[str]) -> None:
         wanted = set(keys)
-        shared = (self.folder / SHARED).glob("*")
-        kept = {path.read_text("ascii", errors="replace") for path in shared}
+        kept: set[str] = set()
         parts: set[str] = set()
         for path in (self.folder / ENTRIES).glob("*"):
             entry = self._entry(path.name) if path.name in wanted else None
@@ -157,6 +152,8 @@ class Cache:
                 parts |= set(entry.recalled)
         self._store.sweep(kept)
         self.parts.sweep(parts)
+        self.notes.sweep()
+        self.shared.sweep()
 
     def _path(self, key: str) -> Path:
         return self.folder / ENTRIES / key

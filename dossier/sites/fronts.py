@@ -40,9 +40,21 @@ def not_found_page(ground: Ground) -> bytes:
     return not_found(sender(ground.notebook.shop), ground.voice.words, ground.theme)
 
 
+def guide(ground: Ground, cache: Cache) -> dict[str, bytes]:
+    """The guide's pages by path below its folder, which stay the same from build to build."""
+    shop, theme, pictures = ground.notebook.shop, ground.theme, ground.logo.pictures
+
+    def made() -> dict[str, bytes]:
+        from dossier.guide.site import guide_tree
+
+        return guide_tree(shop, sender(shop), theme, pictures)
+
+    made_of = (shop.model_dump_json(), theme.digest, sorted(pictures.items()))
+    return cache.once("guide", repr(made_of).encode(), made)
+
+
 def chart_engine(cache: Cache, trees: Iterable[Mapping[str, Content]]) -> dict[str, Content]:
     """What draws charts in a browser, once for all sites, where any of them has a chart."""
     if not any(CHARTS.search(path) for tree in trees for path in tree):
         return {}
-    name = engine_name()
-    return {f"{SHARED}/{name}": cache.shared(name, engine)}
+    return {**cache.once("engine", b"", lambda: {f"{SHARED}/{engine_name()}": engine()})}

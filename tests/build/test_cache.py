@@ -15,7 +15,8 @@ from dossier.charts import Medium
 from dossier.edition.figures import Figure
 from dossier.edition.pages import InstrumentView
 from dossier.publish.kept import load_kept
-from dossier.read import open_folder, read_sources
+from dossier.read import open_folder, read_sources, remembered
+from dossier.read.remembered import Folder
 from dossier.sites import cache, idle, jobs, recalling
 from dossier.store import Memory
 from dossier.tasks import Hand, Job, Made, PlainHand, make
@@ -54,6 +55,26 @@ def test_what_was_made_is_taken_again_and_a_changed_note_makes_its_own(
     shop.says(VISIT, "air: 19 °C", "air: 18 °C")
     shop.good()
     assert made[3:] == ["heron"]
+
+
+def test_only_the_changed_folder_is_read_anew_in_any_later_build(
+    shop: Shop, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    asked: list[str] = []
+    read = remembered.keep_folder
+
+    def told(key: str, found: Folder, memory: Memory) -> None:
+        asked.append(found.instrument.id)
+        read(key, found, memory)
+
+    monkeypatch.setattr("dossier.read.notebook.keep_folder", told)
+    shop.good()
+    assert asked == ["heron", "robin", "wren"]
+    for piece in ("18 °C", "17 °C"):
+        del asked[:]
+        shop.says(VISIT, "air: 19 °C" if piece == "18 °C" else "air: 18 °C", f"air: {piece}")
+        shop.good()
+        assert asked == ["heron"]
 
 
 def test_without_its_cache_a_build_gives_the_same(shop: Shop, made: list[str]) -> None:
