@@ -15,8 +15,8 @@ from dossier.charts import Medium
 from dossier.edition.figures import Figure
 from dossier.edition.pages import InstrumentView
 from dossier.publish.kept import load_kept
-from dossier.read import open_folder, read_sources, remembered
-from dossier.read.remembered import Folder
+from dossier.read import open_folder, read_sources
+from dossier.read.remembered import Folder, Recollection
 from dossier.sites import cache, idle, jobs, recalling
 from dossier.store import Memory
 from dossier.tasks import Hand, Job, Made, PlainHand, make
@@ -61,13 +61,13 @@ def test_only_the_changed_folder_is_read_anew_in_any_later_build(
     shop: Shop, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     asked: list[str] = []
-    read = remembered.keep_folder
+    keep = Recollection.keep
 
-    def told(key: str, found: Folder, memory: Memory) -> None:
+    def told(known: Recollection, name: str, key: str, found: Folder) -> None:
         asked.append(found.instrument.id)
-        read(key, found, memory)
+        keep(known, name, key, found)
 
-    monkeypatch.setattr("dossier.read.notebook.keep_folder", told)
+    monkeypatch.setattr(Recollection, "keep", told)
     shop.good()
     assert asked == ["heron", "robin", "wren"]
     for piece in ("18 °C", "17 °C"):
