@@ -36,7 +36,7 @@ if TYPE_CHECKING:
     from dossier.pictures import Picture
 
 LOCK_SECONDS = 30.0
-PDF, PAGE = "statement.pdf", "index.html"
+PDF, PAGE, TABLES = "statement.pdf", "index.html", "figures/"
 PROGRAM = f"dossier {__version__}"
 
 
@@ -182,7 +182,7 @@ def _statement(
 def statement_files(
     view: InstrumentView, history: History, theme: Theme, sources: Mapping[str, bytes]
 ) -> dict[str, bytes]:
-    """The page, the document and the data of a statement, by their paths in its folder.
+    """The page, the document, the data and the charts' figures of a statement, by their paths.
 
     Only the pictures and recordings that the statement shows are looked at, so that prose can bring
     in no other.  Raises PictureError, RecordingError, PdfError and PageError.
@@ -191,6 +191,7 @@ def statement_files(
     from dossier.recordings import recording
     from dossier.render.assets import site_assets
     from dossier.render.data import history_json
+    from dossier.render.figure_csv import figure_csv, file_name
     from dossier.render.html import Beside, PictureFile, instrument_page
     from dossier.render.pdf import document
     from dossier.words import load
@@ -216,9 +217,11 @@ def statement_files(
     screen, printed = draw(figures, LIGHT, "screen"), draw(figures, LIGHT, "print")
     ready = {name: for_screen(svg, LIGHT) for name, svg in screen.items()}
     data = history_json(view)
-    beside = Beside(pdf=PDF, data=HISTORY, clips=clips)
+    tables = {f"{TABLES}{file_name(one.id)}": figure_csv(one, words) for one in figures}
+    beside = Beside(pdf=PDF, data=HISTORY, tables=TABLES if tables else "", clips=clips)
     return {
         **files,
+        **tables,
         PAGE: instrument_page(view, ready, pages, words, theme, "", beside),
         PDF: document(view, printed, paper, words, theme, data),
         HISTORY: data,

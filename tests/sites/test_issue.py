@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import re
 from dataclasses import replace
 from datetime import date
 from pathlib import Path
@@ -47,6 +48,18 @@ def test_a_statement_gets_a_folder_of_its_own(shop: Shop) -> None:
     assert "The Marshes of Eel Lane" not in "".join(
         data.decode("latin-1") for data in found.values()
     )
+
+
+def test_each_chart_has_its_figures_beside_it_for_a_spreadsheet(shop: Shop) -> None:
+    folder = issue(request(shop)).folder
+    assert folder is not None
+    found = files(folder)
+    tables = sorted(path for path in found if path.endswith(".csv"))
+    assert "figures/pitch-along.csv" in tables
+    assert tables == sorted(set(re.findall(r'figures/[^"]*', found["index.html"].decode())))
+    assert set(tables) <= json.loads(found["manifest.json"])["files"].keys()
+    rows = found["figures/pitch-along.csv"].decode("utf-8-sig").splitlines()
+    assert next(row for row in rows if ",A4," in row).endswith(",-6.0")
 
 
 def test_the_same_notes_of_the_same_day_give_the_same_bytes(shop: Shop, tmp_path: Path) -> None:
