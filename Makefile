@@ -6,12 +6,13 @@ PY := .venv/bin/python
 PINS := pyproject.toml .ci/constraints.txt .ci/system.txt .ci/setup
 export PYTHON
 
-# The parts of `make audit`, each of some minutes; audit-disk and so on run one alone.
+# The parts of `make audit`, each of some minutes; audit-kills and so on run one alone.
 AUDIT_drift := tests/audit/test_drift_coverage.py
 AUDIT_mistakes := tests/audit/test_forty_mistakes.py
 AUDIT_hostile := tests/hostile/test_browser.py tests/hostile/test_documents.py
 AUDIT_verify := tests/test_verify.py
-AUDIT_disk := tests/audit/test_failing_disk.py
+AUDIT_disk-once := tests/audit/test_failing_disk.py -k 'not from'
+AUDIT_disk-lasting := tests/audit/test_failing_disk.py -k from
 AUDIT_kills := tests/audit/test_kills.py tests/audit/test_at_once.py
 AUDIT_cache := tests/audit/test_edits.py tests/audit/test_damaged_state.py
 AUDIT_cluster := tests/sites/test_cluster.py
@@ -20,7 +21,7 @@ SHOPS := tests/audit/test_no_leaks.py::test_no_canary_is_out_of_place_in_any_sho
 AUDIT_leaks-one := '$(SHOPS)[1]' '$(SHOPS)[2]'
 AUDIT_leaks-two := '$(SHOPS)[3]' '$(SHOPS)[4]'
 AUDIT_leaks-three := '$(SHOPS)[5]'
-AUDITS := drift mistakes hostile verify disk kills cache cluster bytes
+AUDITS := drift mistakes hostile verify disk-once disk-lasting kills cache cluster bytes
 AUDITS += leaks-one leaks-two leaks-three
 
 .PHONY: help setup build check lint test quick audit bench format words renew pins wheel clean
