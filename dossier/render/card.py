@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from itertools import groupby
 
 from dossier.edition.card import CardView
-from dossier.render.paper import MissingSignsError, Paper, write
+from dossier.render.paper import MissingSignsError, Paper, TooManyPagesError, write
 from dossier.render.pdf import environment, page_shelf, shown_without
 from dossier.theme import Theme, accent
 from dossier.words import Words
@@ -27,9 +27,15 @@ LEAST_MODULE_MM = 0.4
 QUIET = 4
 """The bright border, in modules (ISO/IEC 18004, 6.3.8)."""
 
+SMALLER_PT = (7.4, 6.6, 5.8)
+"""The sizes of letter that a card of long names is tried in; the last is read at arm's length."""
+
 
 def card(view: CardView, words: Words, theme: Theme) -> bytes:
     """The card as a PDF; the same view gives the same bytes.
+
+    It is one side, in smaller letters where the names are long; a theme's own sheet that leaves no
+    room even then makes it two.
 
     Raises PdfError where the renderer warns of anything, ValueError for an address too long for a
     code that can be read at this size.
@@ -39,14 +45,25 @@ def card(view: CardView, words: Words, theme: Theme) -> bytes:
         environment(theme).get_template("print/card.html").render(view=view, words=words, code=code)
     )
     colour = accent(theme, view.sender.accent)[0].light
+    css = f"{theme.text('print/card.css')}\n:root {{ --accent: {colour}; }}\n"
     paper = Paper(
         html=html,
-        css=f"{theme.text('print/card.css')}\n:root {{ --accent: {colour}; }}\n",
+        css=css,
         title=words("Card for {instrument}", instrument=view.title),
         author=view.sender.name,
         language=words.language,
         stand=view.as_of,
+        pages=1,
     )
+    for size in SMALLER_PT:
+        try:
+            return _written(paper, theme)
+        except TooManyPagesError:
+            paper = replace(paper, css=f"{css}html {{ font-size: {size}pt; }}\n")
+    return _written(replace(paper, pages=0), theme)
+
+
+def _written(paper: Paper, theme: Theme) -> bytes:
     shelf = page_shelf({}, theme)
     try:
         return write(paper, shelf)

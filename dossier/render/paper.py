@@ -53,12 +53,17 @@ class MissingSignsError(PdfError):
         self.signs = signs
 
 
+class TooManyPagesError(PdfError):
+    """More is to be said than the pages allowed have room for."""
+
+
 @dataclass(frozen=True, slots=True)
 class Paper:
     """What a PDF is made of.
 
     `stand` is the date that the file bears; `language` a BCP 47 tag; `data` is attached as
-    `data_name`, described by `data_words`, where there is any.
+    `data_name`, described by `data_words`, where there is any.  `pages` are the most that it may
+    have, 0 for as many as it takes.
     """
 
     html: str
@@ -70,6 +75,7 @@ class Paper:
     data: bytes = b""
     data_name: str = ""
     data_words: str = ""
+    pages: int = 0
 
 
 def write(paper: Paper, shelf: Shelf) -> bytes:
@@ -78,7 +84,8 @@ def write(paper: Paper, shelf: Shelf) -> bytes:
     Pictures, fonts and style sheets can come from `shelf` only.
 
     Raises PdfError where the renderer warns of anything, or a link leads elsewhere than to the
-    document, https, mail or a telephone; MissingSignsError where only a font lacks a sign.
+    document, https, mail or a telephone; MissingSignsError where only a font lacks a sign;
+    TooManyPagesError where there are more than allowed.
     """
     from weasyprint import CSS, HTML, Attachment
     from weasyprint.text.fonts import FontConfiguration
@@ -107,6 +114,8 @@ def write(paper: Paper, shelf: Shelf) -> bytes:
                 "pdf_identifier": _identifier(paper),
             }
             laid = page.render(font_config=fonts, **options)
+            if 0 < paper.pages < len(laid.pages):
+                raise TooManyPagesError(f"{paper.title}: more than the pages allowed")
             set_page_numbers(laid)
             data: bytes = laid.write_pdf(
                 finisher=lambda document, pdf: _finish(document, pdf, paper), **options

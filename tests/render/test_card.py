@@ -81,6 +81,30 @@ def test_without_an_address_a_card_has_no_code(tmp_path: Path) -> None:
     assert list(zxingcpp.read_barcodes(Image.open(tmp_path / "card.png"))) == []
 
 
+LONG = replace(
+    CARD,
+    title="The upright with the mended soundboard from the rehearsal room of the Quernhithe and "
+    "Great Thornsay Amateur Operatic Society",
+    coming="Between 24 October and 23 November 2027.",
+    cautions=("Leave the inside to a technician: the strings pull with tons of force.",) * 4,
+    sender=replace(
+        CARD.sender,
+        name="Alder, Reed & Daughters, Piano and Harpsichord Workshop of the Thornsay Isles",
+        technician="Philippa Wilhelmina Featherstonehaugh-Alder",
+        email="philippa.featherstonehaugh-alder@alder-and-reed-and-daughters-workshop.example",
+        web="https://www.alder-and-reed-and-daughters-workshop.example",
+    ),
+)
+
+
+def test_long_names_stay_on_the_one_side_and_are_whole() -> None:
+    (sheet,) = pypdf.PdfReader(io.BytesIO(card(LONG, WORDS, find_theme()))).pages
+    text = " ".join(sheet.extract_text().split())
+    for line in (LONG.title, LONG.sender.name, f"Next visit: {LONG.coming}"):
+        assert line in text
+    assert text.count(LONG.cautions[0]) == len(LONG.cautions)
+
+
 def test_the_same_card_has_the_same_bytes(pdf: bytes) -> None:
     assert card(CARD, WORDS, find_theme()) == pdf
 
