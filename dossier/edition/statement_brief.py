@@ -5,7 +5,6 @@ from __future__ import annotations
 from collections.abc import Callable, Iterator
 
 from dossier.edition.declared import Edition, shows
-from dossier.edition.identity import tested_text
 from dossier.edition.pages import StatementPart
 from dossier.edition.statement_pitch import air_text
 from dossier.edition.statement_plan import plan_text
@@ -115,11 +114,12 @@ def _work(told: Told) -> Iterator[str]:
 
 
 def _materials(told: Told) -> Iterator[str]:
+    w = told.voice.words
     for one in told.history.instrument.controlled:
-        yield told.voice.words(
+        yield w(
             "Material that trade law may control: {material} ({test}).",
             material=", ".join(part for part in (one.material, one.where) if part),
-            test=tested_text(one, told.voice),
+            test=w("tested, see below") if one.tested_by else w("declared, not tested"),
         )
 
 
