@@ -180,6 +180,10 @@ def _pieces(source: Source, kind: Kind) -> list[tuple[Source, Source]]:
     return pieces
 
 
+# What a telephone or a scanner makes of a figure; to take it out would make another number.
+_LIKE_DIGITS = {"O": "0", "o": "0", "I": "1", "l": "1"}
+
+
 def _unit(source: Source, kind: Kind, written: Source, default: str) -> Unit:
     """Find the unit that is written, or the default one for none, or for a mere `°`."""
     spelling = written.text
@@ -190,6 +194,11 @@ def _unit(source: Source, kind: Kind, written: Source, default: str) -> Unit:
     if other := other_kind(kind, spelling):
         raise source.error(
             f"{source.quoted} is {other}, not {kind.a_name}.", f"Write it like {kind.example}."
+        )
+    if digit := _LIKE_DIGITS.get(spelling[0]):
+        raise written.error(
+            f"{written.quoted} is not a unit of {kind.name}.",
+            f'Was the letter "{spelling[0]}" meant for a {digit}?',
         )
     symbols = [unit.symbol for unit in kind.units]
     near = suggest(spelling, symbols)

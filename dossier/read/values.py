@@ -114,6 +114,18 @@ def text(piece: Piece, _: Entry) -> str:
     return piece.text
 
 
+def why(piece: Piece, entry: Entry) -> str:
+    """A reason that owners read; a bare yes or no gives none, and may even mean the other thing."""
+    if piece.text.casefold() in ("yes", "no", *_YES_NO):
+        raise refuse(
+            "no-reason",
+            f'"{entry.key.text}" takes the reason, not {piece.quoted}.',
+            piece.span(),
+            "Write why, as in do not move, rear leg loose; or take the line out.",
+        )
+    return piece.text
+
+
 def yes_no(piece: Piece, entry: Entry) -> bool:
     """Only `yes` and `no`, so that nothing is published or hidden by a guess."""
     shape = piece.text.casefold()

@@ -28,7 +28,7 @@ from dossier.read.pitch import in_cents, pasted_pitch, read_air, read_pitch
 from dossier.read.places import mark_reader, measured_reader, read_checked, read_clear
 from dossier.read.prose import photo_reader, read_correction, read_follow, read_release
 from dossier.read.schema import Field, Setting, Table, sentences
-from dossier.read.values import quantity, read_money, single, text, yes_no
+from dossier.read.values import quantity, read_money, single, text, why, yes_no
 from dossier.read.work import read_work
 
 _N = TypeVar("_N", Problem, Advice)
@@ -86,10 +86,10 @@ VISIT_FIELDS: tuple[Field, ...] = (
           "a grade for each component that was examined, and a remark behind a comma"),
     sentences("humidity equipment", "equipment", single(read_equipment),
               "what was found of it or done to it, and when its next service is"),
-    Field("unsafe", "unsafe", single(text),
+    Field("unsafe", "unsafe", single(why),
           "why the instrument is not to be used or moved; it stands first on its pages until a "
           "later note says safe"),
-    Field("safe", "safe", single(text),
+    Field("safe", "safe", single(why),
           "that it is safe again, and why; it ends an earlier unsafe"),
     sentences("next", "follow", read_follow,
               "what is next, and when: a period from this visit, a month, a season or a day"),

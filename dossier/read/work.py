@@ -136,7 +136,10 @@ def _refuse_slips(part: Piece) -> None:
             f"{part.quoted} is neither a time nor a price.",
             part.span(),
             f"Did you mean {match['number']} {near}?",
-            fixed(unit.span(), unit.text, sure(unit.text, _UNITS)),
+            # "45Ominutes" has a zero in it, and "45minutes" would be another time.
+            None
+            if unit.text[0] in "OoIl"
+            else fixed(unit.span(), unit.text, sure(unit.text, _UNITS)),
         )
 
 
