@@ -12,7 +12,7 @@ from functools import lru_cache
 from typing import TYPE_CHECKING, Any, Literal
 
 from dossier.charts.palette import DARK, LIGHT, Palette
-from dossier.edition.figures import AgainstTarget, Drawn, Figure
+from dossier.edition.figures import ENGLISH, AgainstTarget, Drawn, Figure
 
 if TYPE_CHECKING:
     import altair as alt
@@ -32,9 +32,16 @@ VEGA_LITE = "6.4"
 
 
 def spec(
-    drawn: Drawn, palette: Palette, medium: Medium, *, validate: bool = False
+    drawn: Drawn,
+    palette: Palette,
+    medium: Medium,
+    signs: tuple[str, str] = ENGLISH,
+    *,
+    validate: bool = False,
 ) -> dict[str, Any]:
     """The Vega-Lite specification of a chart with all its data and no interaction.
+
+    `signs` stand before the decimals and between the thousands of its lettering.
 
     `validate` holds it against the grammar, which the tests do and a build has no time for.
 
@@ -48,7 +55,7 @@ def spec(
     # Debug mode would check each layer when it is made, as if it were a whole specification.
     with debug_mode(False):
         half = medium == "print" and isinstance(drawn, HALF)
-        chart = draughtsmen()[type(drawn)](drawn, sheet(palette, medium, half=half))
+        chart = draughtsmen()[type(drawn)](drawn, sheet(palette, medium, signs, half=half))
         # Each layer leaves its rows here, under a name made of their hash.
         rows: dict[str, Any] = {}
         made = chart.to_dict(validate=validate, context={"top_level": False, "datasets": rows})
@@ -57,9 +64,11 @@ def spec(
 
 
 @lru_cache(maxsize=64)
-def written(drawn: Drawn, palette: Palette, medium: Medium) -> str:
+def written(
+    drawn: Drawn, palette: Palette, medium: Medium, signs: tuple[str, str] = ENGLISH
+) -> str:
     """The specification as JSON, worked out once for a picture and for the chart gone into."""
-    return json.dumps(spec(drawn, palette, medium), ensure_ascii=False)
+    return json.dumps(spec(drawn, palette, medium, signs), ensure_ascii=False)
 
 
 def draw(
@@ -81,7 +90,7 @@ def draw(
         vl_convert.register_font_directory(fonts)
     drawn = {}
     for figure in figures:
-        made = written(figure.drawn, palette, medium)
+        made = written(figure.drawn, palette, medium, figure.signs)
         raw = vl_convert.vegalite_to_svg(made, vl_version=VEGA_LITE, allowed_base_urls=[])
         drawn[figure.id] = tidy(raw, figure.alt, figure.id, sized=medium == "print")
     return drawn

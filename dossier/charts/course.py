@@ -125,7 +125,7 @@ def _far_figures(
 ) -> list[alt.Chart]:
     lines = []
     for point in points:
-        text = f"{point.cents:+.3g}".replace("-", "−")
+        text = f"{point.cents:+.3g}".replace("-", "−").replace(".", paper.signs[0])
         room = paper.plot + paper.right - lettering.width(text, paper.size)
         at = dates.place(point.when, panel.held, paper) + paper.size * 0.6
         lines.append(Lettering(text, min(at, room), y))

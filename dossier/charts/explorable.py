@@ -25,7 +25,7 @@ _DAY_MS = 86_400_000
 def charts(figures: Sequence[Figure], form: Formatter) -> dict[str, str]:
     """Each figure's chart by its id, as JSON."""
     return {
-        figure.id: json.dumps(_chart(figure.drawn, form), ensure_ascii=False, separators=(",", ":"))
+        figure.id: json.dumps(_chart(figure, form), ensure_ascii=False, separators=(",", ":"))
         for figure in figures
     }
 
@@ -39,10 +39,11 @@ def script(charts: Mapping[str, str]) -> bytes:
     return f"dossierCharts({{{told}}});\n".encode()
 
 
-def _chart(drawn: Drawn, form: Formatter) -> Node:
+def _chart(figure: Figure, form: Formatter) -> Node:
     from dossier.charts import written
 
-    made: Node = json.loads(written(drawn, LIGHT, "screen"))
+    drawn = figure.drawn
+    made: Node = json.loads(written(drawn, LIGHT, "screen", figure.signs))
     _say(made, drawn, form)
     stretch = _stretch(made, drawn, form)
     if stretch:

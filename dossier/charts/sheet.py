@@ -14,6 +14,7 @@ import altair as alt
 from altair import Undefined
 
 from dossier.charts.palette import Palette
+from dossier.edition.figures import ENGLISH
 
 Medium = Literal["screen", "print"]
 Record = Mapping[str, str | int | float | bool | None]
@@ -26,7 +27,7 @@ FIGURE_FACE = "Dossier Figures, sans-serif"
 
 @dataclass(frozen=True, slots=True)
 class Sheet:
-    """The measures of a picture in CSS pixels.
+    """The measures of a picture in CSS pixels, and the `signs` of its numbers.
 
     On a screen the picture is scaled to its column, from 0.8 on a phone to 1.3 on a desk; in
     print it stands at its own size, 160 mm wide with lettering of 8 points, or half as wide, two
@@ -41,6 +42,7 @@ class Sheet:
     dot: float
     tall: float
     panel: float
+    signs: tuple[str, str] = ENGLISH
 
     @property
     def plot(self) -> float:
@@ -53,7 +55,9 @@ class Sheet:
         return round(self.size * 1.45, 1)
 
 
-def sheet(palette: Palette, medium: Medium, *, half: bool = False) -> Sheet:
+def sheet(
+    palette: Palette, medium: Medium, signs: tuple[str, str] = ENGLISH, *, half: bool = False
+) -> Sheet:
     """The sheet of a medium; `dot` is a point's area, `tall` scales the heights of plots.
 
     `panel` is the height of a plot of which several stand below each other.  Paper is white,
@@ -62,9 +66,9 @@ def sheet(palette: Palette, medium: Medium, *, half: bool = False) -> Sheet:
     """
     if medium == "print":
         palette = replace(palette, ground="#ffffff")
-        whole = Sheet(palette, 604, left=38, right=8, size=10.8, dot=26, tall=0.88, panel=50)
+        whole = Sheet(palette, 604, 38, 8, size=10.8, dot=26, tall=0.88, panel=50, signs=signs)
         return replace(whole, width=296, left=34, tall=0.72) if half else whole
-    return Sheet(palette, 420, left=36, right=8, size=13.4, dot=30, tall=1.0, panel=92)
+    return Sheet(palette, 420, 36, 8, size=13.4, dot=30, tall=1.0, panel=92, signs=signs)
 
 
 def data(records: Iterable[Record]) -> alt.InlineData:
@@ -107,8 +111,16 @@ def finish(
             "bottom": round(paper.size * 2.1),
         },
         resolve=alt.Resolve(scale=alt.ScaleResolveMap(y="independent")) if panels else Undefined,
-        config=alt.Config(**look(paper)),
+        config=alt.Config(**look(paper), **_locale(paper.signs)),
     )
+
+
+def _locale(signs: tuple[str, str]) -> Look:
+    """How the chart compiler writes numbers; English, as it does by itself, is left unsaid."""
+    if signs == ENGLISH:
+        return {}
+    number = alt.NumberLocale(decimal=signs[0], thousands=signs[1], grouping=[3], currency=["", ""])
+    return {"locale": alt.Locale(number=number)}
 
 
 def look(paper: Sheet) -> Look:

@@ -215,6 +215,7 @@ def _room_year(room: RoomAir, findings: Findings, voice: Voice) -> Figure:
             span=w("{first} to {last}", **span),
         ),
         table=_months_table(room, voice),
+        signs=voice.form.signs,
         drawn=_drawn(room, band=(air.band.low, air.band.high), visits=visits, voice=voice),
     )
 
@@ -302,6 +303,7 @@ def _season(history: History, findings: Findings, voice: Voice) -> Figure | None
             rows=tuple(_reading_row(reading, voice) for reading in read),
             numeric=(False, True, True, True, True, False),
         ),
+        signs=voice.form.signs,
         drawn=SeasonAir(
             months=tuple(
                 MonthAir(

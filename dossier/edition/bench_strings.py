@@ -218,6 +218,7 @@ def string_figures(history: History, findings: Findings, voice: Voice) -> tuple[
             target=target,
         ),
         table=_scale_table(loads, voice),
+        signs=voice.form.signs,
         drawn=TensionAlong(
             first=own.lowest_key,
             last=own.highest_key,

@@ -132,6 +132,7 @@ def mark_figures(history: History, findings: Findings, voice: Voice) -> tuple[Fi
                 rows=tuple((m.kind, m.marked, m.state, m.seen, m.remark) for m in lines),
                 numeric=(False, False, False, False, False),
             ),
+            signs=voice.form.signs,
             drawn=MarksPicture(
                 first=own.lowest_key,
                 last=own.highest_key,
@@ -228,6 +229,7 @@ def _measured(history: History, life: MeasuredLife, voice: Voice) -> Figure:
             rows=tuple(_measured_row(life, figure, voice) for figure in life.figures),
             numeric=(False, False, True, False, False),
         ),
+        signs=voice.form.signs,
         drawn=AgainstTarget(
             kind=name,
             unit=w.term(voice.form.on_axis(0, life.kind.unit)[1]),

@@ -39,6 +39,7 @@ def ahead_figures(findings: Findings, answer: DriftAnswer, voice: Voice) -> tupl
         ),
         basis=_rests_on(answer, voice),
         table=_ahead_table(band, voice),
+        signs=voice.form.signs,
         drawn=Ahead(
             points=_points(findings, band, voice),
             days=tuple(

@@ -282,12 +282,16 @@ Drawn = (
 )
 
 
+ENGLISH = (".", ",")
+
+
 @dataclass(frozen=True, slots=True)
 class Figure:
     """A chart with all that goes with it.
 
     `title` states the finding, `sentence` says what it shows, `alt` is the text alternative,
-    `table` the data, `basis` what it rests on ("4 readings, 14 March 2026").
+    `table` the data, `basis` what it rests on ("4 readings, 14 March 2026"); `signs` stand before
+    the decimals and between the thousands of its axes.
     """
 
     id: str
@@ -297,3 +301,4 @@ class Figure:
     basis: str
     table: Table
     drawn: Drawn
+    signs: tuple[str, str] = ENGLISH

@@ -55,6 +55,7 @@ def _along(history: History, findings: Findings, voice: Voice) -> Figure | None:
         alt=_along_alt(pitch, found, voice),
         basis=w("{readings}, {date}", readings=basis, date=when),
         table=_along_table(pitch, found, visit, voice),
+        signs=voice.form.signs,
         drawn=AlongCompass(
             when=pitch.when,
             first=own.lowest_key,
@@ -243,6 +244,7 @@ def _years(history: History, findings: Findings, voice: Voice) -> Figure | None:
             last=voice.form.month(last),
         ),
         table=_years_table(findings, voice),
+        signs=voice.form.signs,
         drawn=ThroughYears(
             registers=tuple(dict.fromkeys(point.register for point in points)),
             points=points,

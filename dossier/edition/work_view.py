@@ -172,6 +172,7 @@ def _cost(findings: Findings, currency: str, voice: Voice) -> Figure:
             ),
             numeric=(False, False, True),
         ),
+        signs=voice.form.signs,
         drawn=CostYears(
             currency,
             tuple(

@@ -41,6 +41,14 @@ class Formatter:
     locale: str
     units: Literal["metric", "imperial"] = "metric"
 
+    @property
+    def signs(self) -> tuple[str, str]:
+        """What the locale writes before the decimals of a number and between its thousands."""
+        from babel.numbers import get_decimal_symbol, get_group_symbol
+
+        locale = _locale(self.locale)
+        return get_decimal_symbol(locale), get_group_symbol(locale)
+
     def number(self, x: Decimal | float, digits: int = 0) -> str:
         """Write a number with so many decimals, and a real minus sign."""
         return self._write(_rounded(x, digits), digits)

@@ -6,6 +6,7 @@ import hashlib
 import re
 import subprocess
 import sys
+from dataclasses import replace
 from pathlib import Path
 from xml.etree import ElementTree as ET
 
@@ -98,6 +99,21 @@ def placed_texts(
         text = element.text or ""
         return [(text, anchor, x, y, lettering.width(text, 13.4))]
     return [found for child in element for found in placed_texts(child, x, y, anchor)]
+
+
+def test_numbers_have_the_signs_of_the_locale(screen: dict[str, str]) -> None:
+    german = [replace(one, signs=(",", ".")) for one in FIGURES]
+    drawn = charts.draw(german, charts.LIGHT, "screen")
+    for figure in FIGURES:
+        texts, theirs = (
+            re.findall(r">([^<>]+)</text>", each[figure.id]) for each in (screen, drawn)
+        )
+        turned = str.maketrans(".,", ",.")
+        assert theirs == [
+            text.translate(turned) if re.fullmatch(r"[+−]?[\d.,]+", text) else text
+            for text in texts
+        ]
+    assert "10,5" in drawn["target"]
 
 
 def test_a_minus_is_a_minus(screen: dict[str, str]) -> None:
