@@ -58,21 +58,23 @@ def survey(root: Path, modes: Modes) -> dict[str, str]:
     Raises OSError.
     """
     mode = stat.S_IMODE(root.stat().st_mode)
-    return {ROOT: FOLDER if mode == modes.folder else _OTHER, **dict(_survey(root, "", modes))}
+    found = _survey(os.fspath(root), "", modes)
+    return {ROOT: FOLDER if mode == modes.folder else _OTHER, **dict(found)}
 
 
-def _survey(root: Path, below: str, modes: Modes) -> Iterator[tuple[str, str]]:
-    with os.scandir(root / below) as entries:
+def _survey(folder: str, below: str, modes: Modes) -> Iterator[tuple[str, str]]:
+    """Of a folder and all below it; in plain paths, for there are thousands of files."""
+    with os.scandir(folder) as entries:
         for entry in entries:
             path = below + entry.name
             status = entry.stat(follow_symlinks=False)
             mode = stat.S_IMODE(status.st_mode)
             if stat.S_ISDIR(status.st_mode):
                 yield f"{path}/", FOLDER if mode == modes.folder else _OTHER
-                yield from _survey(root, f"{path}/", modes)
+                yield from _survey(entry.path, f"{path}/", modes)
             elif stat.S_ISREG(status.st_mode) and mode == modes.file:
-                with (root / path).open("rb") as stream:
-                    yield path, hashlib.file_digest(stream, "sha256").hexdigest()
+                with open(entry.path, "rb") as stream:  # noqa: PTH123
+                    yield path, hashlib.sha256(stream.read()).hexdigest()
             else:
                 yield path, _OTHER
 
