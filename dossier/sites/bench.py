@@ -57,9 +57,9 @@ def bench_tree(
     view = bench_index(notebook.shop, voice, ground.today, listed, addresses, told)
     words = voice.words
     return {
-        **sites.bench,
         **{f"{GUIDE}/{path}": page for path, page in guide.items()},
         **site_assets(theme, view.sender, "bench"),
+        **sites.bench,
         **logo.files,
         script(theme, "sift"): theme.files["screen/sift.js"],
         "index.html": html.bench_index(view, words, theme, logo.pictures),
