@@ -10,6 +10,7 @@ from collections.abc import Iterator
 from dataclasses import replace
 from datetime import date
 from functools import partial
+from itertools import pairwise
 from pathlib import Path
 from typing import Any
 
@@ -183,6 +184,18 @@ def test_an_instrument_that_was_only_just_met_has_a_document(theme: Theme) -> No
     assert len(pages) == 2
     assert "The square in the attic" in pages[0]
     assert "1 How it is Not examined yet. 2 Sources and limits" in pages[1]
+
+
+def test_an_owners_copy_has_room_to_sign(owner: bytes) -> None:
+    heights: dict[str, float] = {}
+
+    def see(text: str, _: object, place: list[float], *__: object) -> None:
+        heights[text.strip()] = place[5] * 0.75  # set in px
+
+    read(owner).pages[-1].extract_text(visitor_text=see)
+    lines = [heights[name] for name in ("Place and date", "Signature", "Name")]
+    # 13 mm and the line itself
+    assert all(abs(above - below) > 13 * 72 / 25.4 for above, below in pairwise(lines))
 
 
 @pytest.mark.parametrize(("paper", "size"), [("A4", (595, 842)), ("Letter", (612, 792))])
