@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING
 
 import click
 
-from dossier.cli.options import common, complete, out_option, state_option
+from dossier.cli.options import common, complete, out_option, state_of, state_option
 from dossier.cli.telling import (
     FINE,
     Bar,
@@ -79,7 +79,7 @@ def build(  # noqa: PLR0913  # each is an option of the command line
     request = Request(
         content=content,
         out=out,
-        state=state or content.resolve().parent / ".dossier",
+        state=state_of(content, state),
         today=day_of(today),
         clients=clients,
         jobs=jobs or os.cpu_count() or 1,

@@ -9,7 +9,15 @@ from typing import TYPE_CHECKING
 
 import click
 
-from dossier.cli.options import PeriodType, common, complete, content_option, today_option, writing
+from dossier.cli.options import (
+    PeriodType,
+    common,
+    complete,
+    content_option,
+    state_of,
+    today_option,
+    writing,
+)
 from dossier.cli.telling import (
     FINE,
     PROBLEMS,
@@ -123,7 +131,7 @@ def _letter(name: str, content: Path, day: date | None, out: Path | None) -> Non
     today = day_of(None)
     try:
         notebook = open_notebook(content, day or today)
-        state, _ = load_state(content.resolve().parent / ".dossier", Path("build"))
+        state, _ = load_state(state_of(content), Path("build"))
         told = message(notebook, name, day, state, today)
         if out is None:
             click.echo(as_text(told), nl=False)

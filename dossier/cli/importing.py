@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING
 
 import click
 
-from dossier.cli.options import Day, complete, content_option
+from dossier.cli.options import Day, complete, content_option, state_of
 from dossier.cli.telling import FINE, PROBLEMS, day_of, exit_code, fail, need_folder, show_findings
 
 if TYPE_CHECKING:
@@ -141,10 +141,11 @@ def photos(folder: Path, instrument: str, content: Path, *, yes: bool, dry_run: 
     need_folder(content)
     today, trouble = day_of(None), False
     try:
+        notebook = open_notebook(content, today)
         if instrument:
-            known_of(open_notebook(content, today), instrument, today)
+            known_of(notebook, instrument, today)
         for path in photographs(folder):
-            one = offer(path, open_notebook(content, today), instrument, content)
+            one = offer(path, notebook, instrument, content)
             if one.trouble:
                 when = f" ({one.day}, {one.how})" if one.how else ""
                 click.echo(f"{path.name}{when}: {one.trouble}", err=True)
@@ -153,7 +154,8 @@ def photos(folder: Path, instrument: str, content: Path, *, yes: bool, dry_run: 
             click.echo(f"{path.name} ({one.day}, {one.how}) -> {one.target}")
             click.echo(f"{one.note}: {one.line.strip()}")
             if not dry_run and (yes or (sys.stdin.isatty() and click.confirm("Take it?"))):
-                carry_out(one, content, content.resolve().parent / ".dossier")
+                carry_out(one, content, state_of(content))
+                notebook = open_notebook(content, today)
     except (DeskError, PublishError) as error:
         fail(str(error))
     sys.exit(PROBLEMS if trouble else FINE)

@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING, Any
 
 import click
 
-from dossier.cli.options import WithDefault, complete, linking, wishing
+from dossier.cli.options import WithDefault, complete, linking, state_of, wishing
 from dossier.cli.telling import day_of, exit_code, fail, need_folder, print_json, show_findings
 
 if TYPE_CHECKING:
@@ -50,7 +50,7 @@ def show(
     from dossier.publish.state import load_state
     from dossier.publish.trouble import PublishError
 
-    folder, day = _state_of(content, state), day_of(today)
+    folder, day = state_of(content, state), day_of(today)
     if not folder.is_dir():
         need_folder(content)
     try:
@@ -163,7 +163,7 @@ def _order(
     from dossier.publish.trouble import PublishError
 
     try:
-        ordered, trouble = carry_out(_state_of(content, state), out, order)
+        ordered, trouble = carry_out(state_of(content, state), out, order)
     except (LinkError, PublishError) as error:
         fail(str(error))
     show_findings(trouble, content, quiet=quiet)
@@ -184,10 +184,6 @@ def _order(
                 f"{one.statement or one.target}: {one.token[:6]}… is gone at the next build."
             )
     sys.exit(exit_code(trouble))
-
-
-def _state_of(content: Path, state: Path | None) -> Path:
-    return state or content.resolve().parent / ".dossier"
 
 
 def _link_state(link: Link, day: date) -> str:

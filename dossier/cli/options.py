@@ -56,6 +56,11 @@ state_option = click.option(
 )
 
 
+def state_of(content: Path, state: Path | None = None) -> Path:
+    """The private state folder: the one that was named, or the one beside the notes."""
+    return state or content.resolve().parent / ".dossier"
+
+
 def out_option(what: str) -> Callable[..., Any]:
     """The folder that pages and statements are built into; `what` says what a command does there.
 

@@ -11,7 +11,7 @@ from typing import TYPE_CHECKING
 
 import click
 
-from dossier.cli.options import content_option, today_option
+from dossier.cli.options import content_option, state_of, today_option
 from dossier.cli.telling import Bar, counted, day_of, fail, need_folder, show_findings
 
 if TYPE_CHECKING:
@@ -53,10 +53,10 @@ def preview(
     from dossier.preview import PortTakenError, Preview
     from dossier.preview.site import Workbench
     from dossier.publish.folder import one_build
-    from dossier.publish.trouble import PublishError
+    from dossier.publish.trouble import BusyError, PublishError
 
     need_folder(content)
-    folder = (state or content.resolve().parent / ".dossier") / "preview"
+    folder = state_of(content, state) / "preview"
     bench = Workbench(content, folder, os.cpu_count() or 1)
     shown = Preview(bench, lambda: day_of(today), port)
     try:
@@ -64,11 +64,10 @@ def preview(
             _run(shown, content, opened=opened, poll=poll)
     except PortTakenError as error:
         fail(str(error))
+    except BusyError as error:
+        fail(f"Another preview is open in {error.holder}. End it first, or look at that one.")
     except PublishError as error:
-        if "Another build" not in error.sentence:
-            fail(str(error))
-        said = error.sentence.replace("Another build is at work", "Another preview is open")
-        fail(f"{said} End it first, or look at that one.")
+        fail(str(error))
     except OSError as error:
         fail(f"The preview had to end: {error}.")
 

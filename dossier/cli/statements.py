@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING
 
 import click
 
-from dossier.cli.options import Sum, common, complete, out_option, state_option, wishing
+from dossier.cli.options import Sum, common, complete, out_option, state_of, state_option, wishing
 from dossier.cli.telling import (
     FINE,
     PROBLEMS,
@@ -91,6 +91,7 @@ def issue(  # noqa: PLR0913  # each is an option of the command line
     from dossier.pictures import PictureError
     from dossier.publish.identity import SigningError
     from dossier.publish.trouble import PublishError
+    from dossier.recordings import RecordingError
     from dossier.render.html import PageError
     from dossier.render.paper import PdfError
     from dossier.sites.issue import IssueError, IssueRequest
@@ -103,7 +104,7 @@ def issue(  # noqa: PLR0913  # each is an option of the command line
     request = IssueRequest(
         content=content,
         out=out,
-        state=state or content.resolve().parent / ".dossier",
+        state=state_of(content, state),
         today=day_of(today),
         instrument=instrument,
         edition=edition,
@@ -118,6 +119,7 @@ def issue(  # noqa: PLR0913  # each is an option of the command line
         IssueError,
         PublishError,
         PictureError,
+        RecordingError,
         PageError,
         PdfError,
         SigningError,

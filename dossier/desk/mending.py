@@ -18,7 +18,7 @@ from pathlib import Path
 from dossier.desk.files import replace_own
 from dossier.desk.session import all_findings
 from dossier.diagnostics import Diagnostic, Fix, Severity, Span
-from dossier.read import Sources
+from dossier.read import Recollection, Sources
 from dossier.read.text import encoding_of
 
 _TWICE = re.compile("-twice$|^duplicate-")
@@ -65,7 +65,8 @@ def mending(
 
     Nothing is written.  A fix that does not help, or brings a new error to its place, is undone.
     """
-    trial = Mending(all_findings(sources, today))
+    before = Recollection()
+    trial = Mending(all_findings(sources, today, before))
     held: dict[str, bytes] = {}
     settled: set[tuple[object, ...]] = set()
     singly = False
@@ -87,7 +88,7 @@ def mending(
         if not put_in:
             continue
         files = {**trial.after, **changed}
-        found = all_findings(sources.with_files(files), today)
+        found = all_findings(sources.with_files(files), today, before)
         bad = {_name(one) for one, place in put_in.items() if _still(one, place, found)}
         if not bad and _harmed(trial.found, found, put_in, files):
             bad = {_name(one) for one in put_in} if len(put_in) == 1 else set()

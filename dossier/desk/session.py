@@ -10,7 +10,7 @@ from dossier.desk.files import DeskError, replace_own
 from dossier.desk.lines import without_offers
 from dossier.diagnostics import Diagnostic, in_order
 from dossier.model import Notebook
-from dossier.read import Sources, open_folder, read_notebook, read_sources
+from dossier.read import Recollection, Sources, open_folder, read_notebook, read_sources
 
 
 def open_notebook(content: Path, today: date) -> Notebook:
@@ -23,9 +23,11 @@ def open_notebook(content: Path, today: date) -> Notebook:
     return notebook
 
 
-def all_findings(sources: Sources, today: date) -> tuple[Diagnostic, ...]:
-    """What is to be said of all notes, read and checked."""
-    notebook, found = read_sources(sources, today)
+def all_findings(
+    sources: Sources, today: date, before: Recollection | None = None
+) -> tuple[Diagnostic, ...]:
+    """What is to be said of all notes, read and checked; `before` for who asks again and again."""
+    notebook, found = read_sources(sources, today, before)
     return found if notebook is None else in_order((*found, *run_checks(notebook, today)))
 
 

@@ -15,7 +15,7 @@ from contextlib import contextmanager
 from pathlib import Path
 
 from dossier.publish.robots import is_ours
-from dossier.publish.trouble import PublishError, plainly
+from dossier.publish.trouble import BusyError, plainly
 from dossier.store import write_whole
 
 FILE_MODE, FOLDER_MODE = 0o600, 0o700
@@ -66,7 +66,7 @@ def one_build(folder: Path, wait: float) -> Iterator[None]:
 
     The lock ends with the process, however that ends.
 
-    Raises PublishError where another build still holds it then.
+    Raises BusyError where another build still holds it then.
     """
     make_private(folder)
     path = folder / _LOCK
@@ -75,10 +75,7 @@ def one_build(folder: Path, wait: float) -> Iterator[None]:
     try:
         with plainly(folder):
             if not hold(handle, wait):
-                raise PublishError(
-                    f"Another build is at work in {folder}{_holder(handle)}.",
-                    "Wait until it has ended, and build again.",
-                )
+                raise BusyError(f"{folder}{_holder(handle)}")
             os.ftruncate(handle, 0)
             os.pwrite(handle, str(os.getpid()).encode(), 0)
         yield

@@ -26,6 +26,16 @@ class PublishError(RuntimeError):
         self.hint = hint
 
 
+class BusyError(PublishError):
+    """Another build holds the state folder; `holder` says in which folder, and which process."""
+
+    def __init__(self, holder: str) -> None:
+        super().__init__(
+            f"Another build is at work in {holder}.", "Wait until it has ended, and build again."
+        )
+        self.holder = holder
+
+
 class LostPageError(PublishError):
     """A page was lost while it was being published; a second try makes it anew."""
 

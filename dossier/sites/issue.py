@@ -84,8 +84,8 @@ def issue(request: IssueRequest) -> IssueOutcome:
     """Write a statement into a folder of its own, or say what in the notes is in the way.
 
     Raises IssueError, and PublishError where the disk or an earlier statement is in the way;
-    PictureError, PdfError and PageError where a page would not be as it should; and what
-    `request.sign` raises.
+    PictureError, RecordingError, PdfError and PageError where a page would not be as it should;
+    and what `request.sign` raises.
     """
     edition = _edition(request.edition)
     with one_build(request.state, LOCK_SECONDS):
