@@ -65,13 +65,7 @@ def _run(request: Request, tell: Tell, approve: Approve, workers: Workers | None
         return Outcome(in_order(found))
     known, closed = addresses(shop)
     wanted, unread = jobs(
-        shop.notebook,
-        shop.keeping,
-        shop.sources,
-        shop.ground.theme,
-        known.of_clients,
-        request.today,
-        pdf=request.pdf,
+        shop.ground, shop.keeping, shop.sources, known.of_clients, pdf=request.pdf
     )
     keys = {key_for(job): job for job in wanted}
     # Workers of another machine share no disk, and so no memory.

@@ -117,17 +117,19 @@ def bare_stages(content: Path, *, pdf: bool) -> float:
     """
     from dossier.publish.kept import Keeping
     from dossier.read import open_folder, read_sources
+    from dossier.sites.ground import ground_for
     from dossier.sites.jobs import jobs
     from dossier.store import Store
-    from dossier.tasks import make
-    from dossier.theme import find_theme
+    from dossier.tasks import PlainHand, make
 
     def once() -> None:
         sources = open_folder(content)
         notebook, _ = read_sources(sources, TODAY)
         assert notebook is not None
         keeping = Keeping(Store(content / "none"))
-        wanted, _ = jobs(notebook, keeping, sources, find_theme(), {}, TODAY, pdf=pdf)
+        ground, _ = ground_for(notebook, sources, content, TODAY, PlainHand())
+        assert ground is not None
+        wanted, _ = jobs(ground, keeping, sources, {}, pdf=pdf)
         for job in wanted[:1] if warm else wanted:
             make(job)
 

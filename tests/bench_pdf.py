@@ -28,9 +28,10 @@ from fontTools.ttLib import TTFont
 from dossier.publish.kept import Keeping
 from dossier.read import open_folder, read_sources
 from dossier.render.paper import SCHEME, Paper, Shelf, write
+from dossier.sites.ground import ground_for
 from dossier.sites.jobs import jobs
 from dossier.store import Store
-from dossier.tasks import make
+from dossier.tasks import PlainHand, make
 from dossier.theme import find_theme
 
 CONTENT = Path(__file__).resolve().parent.parent / "content"
@@ -65,7 +66,9 @@ def captured(instrument: str) -> tuple[Paper, Shelf]:
     notebook, _ = read_sources(sources, TODAY)
     assert notebook is not None
     keeping = Keeping(Store(CONTENT / "none"))
-    wanted, _ = jobs(notebook, keeping, sources, find_theme(), {}, TODAY, pdf=True)
+    ground, _ = ground_for(notebook, sources, CONTENT, TODAY, PlainHand())
+    assert ground is not None
+    wanted, _ = jobs(ground, keeping, sources, {}, pdf=True)
     with patch("dossier.render.pdf.write", keep):
         make(next(job for job in wanted if job.history.instrument.id == instrument))
     return next(one for one in held if "owner" in one[0].title)

@@ -14,24 +14,21 @@ from threading import Lock
 
 from dossier.checks import run_checks
 from dossier.diagnostics import Diagnostic, Span, in_order
-from dossier.edition import voice_of
 from dossier.edition.identity import sender
 from dossier.guide.site import guide_tree
 from dossier.model import Notebook
 from dossier.publish.kept import Keeping
 from dossier.read import Recollection, open_folder, read_sources, source_line
-from dossier.sites.bench import Ground, bench_tree
+from dossier.sites.bench import bench_tree
 from dossier.sites.cache import Cache, key_for
 from dossier.sites.clients import INDEX, Sites, assemble
 from dossier.sites.fronts import front, not_found_page
+from dossier.sites.ground import Ground, ground_for
 from dossier.sites.jobs import Tell, jobs, make_all
-from dossier.sites.logo import shop_logo
 from dossier.sites.recalling import Maker, RecallingHand
 from dossier.sites.workers import Here, processes
 from dossier.store import Content, Store
-from dossier.tasks import Job, Made, PlainHand, make
-from dossier.theme import find_theme
-from dossier.words import load
+from dossier.tasks import Job, Made, make
 
 BENCH, PUBLIC = "bench/", "public/"
 _FEW = 2  # instruments that are made sooner here than by workers that first have to start
@@ -97,17 +94,18 @@ class Workbench:
         if notebook is None:
             self._tell(found)
             return Renewed((), found)
-        theme = find_theme(self.content / "theme")
-        voice = voice_of(notebook.shop, load(notebook.shop.locale))
-        logo = shop_logo(notebook, sources, RecallingHand(self._cache.parts, PlainHand()))
-        ground = Ground(notebook, voice, theme, today, logo)
+        hand = RecallingHand(self._cache.parts)
+        ground, faults = ground_for(notebook, sources, self.content, today, hand)
+        if ground is None:
+            self._tell((*found, *faults))
+            return Renewed((), (*found, *faults))
         nothing = Keeping(Store(self.folder / "nothing"))
         links = {client: client for client in notebook.clients}
-        wanted, unread = jobs(notebook, nothing, sources, theme, links, today, pdf=False)
+        wanted, unread = jobs(ground, nothing, sources, links, pdf=False)
         self._jobs = {job.history.instrument.id: job for job in wanted}
         made, failed = self._make({key_for(job): job for job in wanted}, today, tell)
         seen = run_checks(notebook, today)
-        findings = in_order((*found, *seen, *unread, *failed))
+        findings = in_order((*found, *faults, *seen, *unread, *failed))
         stands = {name: one for name, (_, one) in self._last.items() if _is_known(name, notebook)}
         sites = assemble(notebook, nothing, stands, frozenset(), front(ground), {})
         self.pages = Pages(

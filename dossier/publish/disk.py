@@ -79,12 +79,11 @@ def _survey(folder: str, below: str, modes: Modes) -> Iterator[tuple[str, str]]:
                 yield path, _OTHER
 
 
-def stage(out: Path, name: str, tree: Tree, standing: Sums, modes: Modes) -> int:
+def stage(out: Path, name: str, tree: Tree, sums: Sums, standing: Sums, modes: Modes) -> int:
     """Write the tree beside the one of that name, lastingly; return how many files were written.
 
     Raises OSError, and LostError where a store lost the content of a file.
     """
-    sums = sums_of(tree)
     root = out / _STAGING / name
     root.parent.mkdir(0o700, exist_ok=True)
     folders = sorted(root / path for path in sums if sums[path] == FOLDER)

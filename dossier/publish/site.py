@@ -210,7 +210,7 @@ def _swap_in(plans: tuple[_Plan, ...], places: Places, manifest: Manifest) -> tu
 
 
 def _staged(out: Path, plan: _Plan) -> Swapped:
-    written = disk.stage(out, plan.name, plan.tree, plan.standing, MODES[plan.name])
+    written = disk.stage(out, plan.name, plan.tree, plan.sums, plan.standing, MODES[plan.name])
     gone = tuple(sorted(files_of(plan.standing).keys() - plan.tree.keys()))
     return Swapped(plan.name, written, len(plan.tree), gone)
 

@@ -3,31 +3,17 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
-from datetime import date
 
 from dossier.diagnostics import Diagnostic, Severity
-from dossier.edition import LinkRow, Listed, Voice, bench_index
+from dossier.edition import LinkRow, Listed, bench_index
 from dossier.edition.style_view import style_view
 from dossier.guide import FOLDER as GUIDE
 from dossier.model import Notebook
 from dossier.publish.state import Link
 from dossier.sites.clients import Sites
-from dossier.sites.logo import NO_LOGO, Logo
+from dossier.sites.ground import Ground
 from dossier.store import Content
 from dossier.tasks import Made
-from dossier.theme import Theme
-
-
-@dataclass(frozen=True, slots=True)
-class Ground:
-    """What every page of one build stands on: the notes, how they are told, the theme, the day."""
-
-    notebook: Notebook
-    voice: Voice
-    theme: Theme
-    today: date
-    logo: Logo = NO_LOGO
 
 
 def bench_tree(

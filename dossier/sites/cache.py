@@ -21,7 +21,7 @@ from pydantic import TypeAdapter, ValidationError
 
 from dossier.edition.pages import DueRow, InstrumentRow, OpenRow
 from dossier.sites.program import program
-from dossier.store import Held, Memory, Store, bytes_of, write_whole
+from dossier.store import Held, Memory, Store, bytes_of
 from dossier.tasks import Job, Made
 
 ENTRIES, BYTES, SHARED, NOTES, PARTS = "made", "bytes", "shared", "notes", "parts"
@@ -57,8 +57,10 @@ class Cache:
     parts: Memory = field(init=False)
     notes: Memory = field(init=False)
     shared: Memory = field(init=False)
+    _entries: Memory = field(init=False)
 
     def __post_init__(self) -> None:
+        object.__setattr__(self, "_entries", Memory(self.folder / ENTRIES))
         for name in (PARTS, NOTES, SHARED):
             object.__setattr__(self, name, Memory(self.folder / name, program()))
 
@@ -106,10 +108,7 @@ class Cache:
         owner = {path: store.put(bytes_of(data)) for path, data in made.owner.items()}
         bench = {path: store.put(bytes_of(data)) for path, data in made.bench.items()}
         entry = _Entry(**{**_shallow(made), "owner": owner, "bench": bench})
-        text = _adapter().dump_json(entry)
-        path = self._path(key)
-        path.parent.mkdir(0o700, parents=True, exist_ok=True)
-        write_whole(path, _sum(text) + text, 0o600, durable=False)
+        self._entries.keep(key, _adapter().dump_json(entry))
         return replace(
             made,
             owner={path: Held(store, one) for path, one in owner.items()},
@@ -155,24 +154,13 @@ class Cache:
         self.notes.sweep()
         self.shared.sweep()
 
-    def _path(self, key: str) -> Path:
-        return self.folder / ENTRIES / key
-
     def _entry(self, key: str) -> _Entry | None:
-        """An entry; None, and then removed, where it was damaged."""
-        path = self._path(key)
+        """An entry; None where it was damaged, or is of a version whose program made other keys."""
+        data = self._entries.recall(key)
         try:
-            data = path.read_bytes()
-        except OSError:
+            return None if data is None else _adapter().validate_json(data)
+        except ValidationError:
             return None
-        mark, text = data[:64], data[64:]
-        if mark == _sum(text):
-            try:
-                return _adapter().validate_json(text)
-            except ValidationError:
-                pass  # of another version, whose program made other keys
-        path.unlink(missing_ok=True)
-        return None
 
 
 def key_for(job: Job) -> str:
@@ -203,10 +191,6 @@ _LOGS: Any = {"rooms": {"__all__": {"logs"}}}
 
 def _shallow(value: Made | _Entry) -> dict[str, Any]:
     return {name: getattr(value, name) for name in value.__dataclass_fields__}
-
-
-def _sum(text: bytes) -> bytes:
-    return hashlib.sha256(text).hexdigest().encode()
 
 
 @cache

@@ -9,9 +9,9 @@ from dossier.edition import client_view
 from dossier.edition.identity import sender
 from dossier.edition.pages import InstrumentRow
 from dossier.publish.gate import SHARED
-from dossier.sites.bench import Ground
 from dossier.sites.cache import Cache
 from dossier.sites.clients import INDEX
+from dossier.sites.ground import Ground
 from dossier.store import Content
 from dossier.tasks import CHARTS
 

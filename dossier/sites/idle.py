@@ -11,8 +11,7 @@ from __future__ import annotations
 
 import hashlib
 import json
-from dataclasses import asdict, dataclass, replace
-from pathlib import Path
+from dataclasses import asdict, replace
 from typing import Any
 
 from dossier.diagnostics import Diagnostic, Severity, Span
@@ -22,7 +21,7 @@ from dossier.publish.trees import BENCH, ISSUED, MODES, PUBLIC, SERVERS
 from dossier.sites.outcome import Outcome, Request
 from dossier.sites.program import program
 from dossier.sources import open_folder
-from dossier.store import write_whole
+from dossier.store import Memory
 from dossier.theme import find_theme
 
 FOLDER, RECORD = "cache", "standing"
@@ -31,15 +30,11 @@ _PASSING = frozenset(("publish-stranger", "kept-damaged"))
 """Findings of what a build then mended, which the next one wouldn't have."""
 
 
-@dataclass(frozen=True, slots=True)
-class Given:
-    """The sum of all that a build reads before it looks at what stands."""
+def given(request: Request) -> str | None:
+    """The sum of all that a build reads before it looks at what stands.
 
-    digest: str
-
-
-def given(request: Request) -> Given | None:
-    """The notes, the theme, the program and the request; None where something can't be read."""
+    That is the notes, the theme, the program and the request; None where something can't be read.
+    """
     total = hashlib.sha256(program().encode())
     try:
         theme = find_theme(request.content / "theme")
@@ -54,22 +49,19 @@ def given(request: Request) -> Given | None:
             total.update(data)
     except OSError:
         return None
-    return Given(total.hexdigest())
+    return total.hexdigest()
 
 
 def unchanged(request: Request) -> Outcome | None:
     """What the last build said, where another one would change nothing and say the same."""
-    record = _record(_place(request))
-    if record is None:
-        return None
-    found = given(request)
-    if found is None or record["given"] != found.digest:
+    record = _record(request)
+    if record is None or record["given"] != given(request):
         return None
     stands = _standing(request)
     return _outcome(record["outcome"]) if stands and record["stands"] == stands else None
 
 
-def remember(request: Request, before: Given | None, outcome: Outcome) -> None:
+def remember(request: Request, before: str | None, outcome: Outcome) -> None:
     """Write down what a build left, to be known again by `unchanged`.
 
     `before` is what was given when it began: notes that were changed meanwhile are not those that
@@ -84,17 +76,8 @@ def remember(request: Request, before: Given | None, outcome: Outcome) -> None:
     if stands is None:
         return
     said = replace(outcome, minted=(), changes=())
-    text = json.dumps({"given": before.digest, "stands": stands, "outcome": asdict(said)}).encode()
-    try:
-        path = _place(request)
-        path.parent.mkdir(0o700, parents=True, exist_ok=True)
-        write_whole(path, _sum(text) + text, 0o600, durable=False)
-    except OSError:
-        return  # a disk without room for a cache costs the next build time, and this one nothing
-
-
-def _place(request: Request) -> Path:
-    return request.state / FOLDER / RECORD
+    text = json.dumps({"given": before, "stands": stands, "outcome": asdict(said)}).encode()
+    Memory(request.state / FOLDER).keep(RECORD, text)
 
 
 def _standing(request: Request) -> str | None:
@@ -127,13 +110,10 @@ def _standing(request: Request) -> str | None:
     return total.hexdigest()
 
 
-def _record(path: Path) -> dict[str, Any] | None:
+def _record(request: Request) -> dict[str, Any] | None:
     """The record; None where there is none, or a damaged one."""
-    try:
-        data = path.read_bytes()
-    except OSError:
-        return None
-    return dict(json.loads(data[64:])) if data[:64] == _sum(data[64:]) else None
+    data = Memory(request.state / FOLDER).recall(RECORD)
+    return None if data is None else dict(json.loads(data))
 
 
 def _outcome(told: dict[str, Any]) -> Outcome:
@@ -150,7 +130,3 @@ def _outcome(told: dict[str, Any]) -> Outcome:
         for one in told["findings"]
     )
     return Outcome(**{**told, **lists, "findings": findings})
-
-
-def _sum(text: bytes) -> bytes:
-    return hashlib.sha256(text).hexdigest().encode()

@@ -29,7 +29,8 @@ from dossier.publish.issued import (
 )
 from dossier.quantities import suggest
 from dossier.read import list_folder, read_sources
-from dossier.theme import Theme, find_theme
+from dossier.sites.ground import theme_for
+from dossier.theme import Theme
 
 if TYPE_CHECKING:
     from dossier.edition.view import Clip
@@ -100,14 +101,16 @@ def issue(request: IssueRequest) -> IssueOutcome:
         if request.instrument in notebook.stopped:
             return IssueOutcome(concerned)
         history = notebook.history(request.instrument)
-        if stop := _held(history):
-            return IssueOutcome(in_order((*concerned, stop)))
+        stop = _held(history)
+        theme, faults = theme_for(request.content)
+        concerned = in_order((*concerned, *faults, *((stop,) if stop else ())))
+        if stop or theme is None:
+            return IssueOutcome(concerned)
         before = earlier(request.out, request.instrument, request.edition)
         view, told_of = _statement(edition, history, request, before)
         leaks = given_away(notebook, told_of, edition.name, "\n".join(_words(view)))
         if leaks:
             return IssueOutcome(in_order((*concerned, *leaks)))
-        theme = find_theme(request.content / "theme")
         files = statement_files(view, told_of, theme, sources)
         if request.sign:
             files |= {PDF: request.sign(files[PDF], _label(told_of))}
@@ -264,9 +267,7 @@ def _made(data: bytes, name: str, *, is_logo: bool) -> tuple[Picture, tuple[str,
 
     made = picture(data, name, LOGO_SIDE if is_logo else THUMB_SIDE)
 
-    small, large, thumb = (
-        _path(one, made.suffix) for one in (made.small, made.large, made.thumb)
-    )
+    small, large, thumb = (_path(one, made.suffix) for one in (made.small, made.large, made.thumb))
     return made, (small, large, thumb)
 
 

@@ -4,61 +4,54 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Iterator, Mapping
 from contextlib import closing
-from datetime import date
 
 from dossier.analysis.hands import theirs_since
 from dossier.diagnostics import Diagnostic, Span
 from dossier.model import History, Notebook
-from dossier.pictures import PictureError, picture
+from dossier.pictures import PictureError
 from dossier.publish.kept import Keeping
 from dossier.read import Sources
 from dossier.recordings import RecordingError
 from dossier.render.html import PageError
 from dossier.sites.cache import Cache
 from dossier.sites.clients import instruments_of
+from dossier.sites.ground import Ground
+from dossier.sites.logo import unread
 from dossier.sites.workers import LostWorkerError, Workers, over
 from dossier.tasks import Job, Made, make
-from dossier.theme import Theme
 
 Tell = Callable[[str, int, int], None]
 
 
 def jobs(
-    notebook: Notebook,
-    keeping: Keeping,
-    sources: Sources,
-    theme: Theme,
-    links: Mapping[str, str],
-    day: date,
-    *,
-    pdf: bool,
+    ground: Ground, keeping: Keeping, sources: Sources, links: Mapping[str, str], *, pdf: bool
 ) -> tuple[tuple[Job, ...], tuple[Diagnostic, ...]]:
     """A job for every instrument that could be read, by slug, and an error for each other file.
 
     A picture or recording that can't be opened stops its own instrument, the shop's logo all of
     them; so does a change of hands without a date.
     """
+    if ground.logo.fault is not None:
+        return (), (ground.logo.fault,)
+    notebook = ground.notebook
     owned = instruments_of(notebook, keeping)
-    logo, fault = _logo(notebook, sources)
-    if fault is not None:
-        return (), (fault,)
     wanted: list[Job] = []
     faults: list[Diagnostic] = []
     for name in sorted(notebook.instruments.keys() - notebook.stopped):
         history = notebook.history(name)
-        media, unread = _media(history, sources)
-        unread += _untold(history, notebook, keeping)
-        faults += unread
-        if unread:
+        media, wrong = _media(history, sources)
+        wrong += _untold(history, notebook, keeping)
+        faults += wrong
+        if wrong:
             continue
         token = links.get(history.client.id, "")
         wanted.append(
             Job(
                 history=history,
-                today=day,
-                theme=theme,
+                today=ground.today,
+                theme=ground.theme,
                 media=media,
-                logo=logo,
+                logo=ground.logo.data,
                 link=f"public/{token}/index.html" if token else "",
                 alone=len(owned[history.client.id]) == 1,
                 pdf=pdf,
@@ -76,7 +69,7 @@ def _media(history: History, sources: Sources) -> tuple[dict[str, bytes], tuple[
         try:
             media[name] = sources[f"instruments/{instrument.id}/media/{name}"]
         except OSError as error:
-            faults.append(_unread(name, place, error, f"instrument:{instrument.id}"))
+            faults.append(unread(name, place, error, f"instrument:{instrument.id}"))
     return media, tuple(faults)
 
 
@@ -108,33 +101,6 @@ def _untold(history: History, notebook: Notebook, keeping: Keeping) -> tuple[Dia
             f'Write since when below provenance:, as in "2026-05 sold, to {own.client}".',
             stops=(f"instrument:{own.id}",),
         ),
-    )
-
-
-def _logo(notebook: Notebook, sources: Sources) -> tuple[bytes | None, Diagnostic | None]:
-    """The shop's logo, tried once, so that a bad one is told once and not of every instrument."""
-    name, place = notebook.shop.look.logo, notebook.shop.place_of("logo")
-    if not name:
-        return None, None
-    try:
-        data = sources[name]
-        picture(data, name)
-    except OSError as error:
-        return None, _unread(name, place, error, "shop:")
-    except PictureError as error:
-        message = f"No page could be made. {error}"
-        return None, Diagnostic("not-built", message, place, stops=("shop:",))
-    return data, None
-
-
-def _unread(name: str, place: Span, error: OSError, stops: str) -> Diagnostic:
-    reason = error.strerror or str(error)
-    return Diagnostic(
-        "unreadable",
-        f"{name} cannot be opened: {reason[0].lower()}{reason[1:]}.",
-        place,
-        "Give yourself the right to read it, or put a smaller one in its place.",
-        stops=(stops,),
     )
 
 

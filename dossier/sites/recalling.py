@@ -42,7 +42,7 @@ class RecallingHand:
     """Makes what the memory does not hold."""
 
     memory: Memory
-    plain: PlainHand
+    plain: PlainHand = field(default_factory=PlainHand)
 
     def draw(self, figures: tuple[Figure, ...], medium: Medium) -> Mapping[str, str]:
         keys = {one.id: self.memory.key(b"chart", medium.encode(), _said(one)) for one in figures}

@@ -4,25 +4,18 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from dossier.diagnostics import Diagnostic, Severity, Span
-from dossier.edition import voice_of
+from dossier.diagnostics import Diagnostic
 from dossier.model import Notebook
 from dossier.publish.kept import Keeping, load_kept
 from dossier.publish.site import standing_sum
 from dossier.publish.state import State, load_state
 from dossier.quantities import suggest
 from dossier.read import Recollection, Sources, list_folder, read_sources
-from dossier.sites.bench import Ground
 from dossier.sites.cache import Cache
 from dossier.sites.clients import instruments_of
-from dossier.sites.logo import shop_logo
+from dossier.sites.ground import Ground, ground_for
 from dossier.sites.outcome import Request, UnknownClientError
 from dossier.sites.recalling import RecallingHand
-from dossier.tasks import PlainHand
-from dossier.theme import Theme, accent, broken, find_theme, pale
-from dossier.words import load
-
-THEME = Span("theme/colours.toml")
 
 
 @dataclass(frozen=True, slots=True)
@@ -63,18 +56,10 @@ def read_shop(request: Request, cache: Cache) -> tuple[Shop | None, tuple[Diagno
         return None, (*findings, *trouble)
     keeping, lost = load_kept(request.state, lambda: standing_sum(request.out))
     _refuse_strangers(request, notebook, keeping)
-    theme = find_theme(request.content / "theme")
-    if fault := broken(theme):
-        hint = "Mend it, or take the file away: the house's own is then used."
-        return None, (*findings, Diagnostic("theme-colours", f"{fault}.", THEME, hint))
-    voice = voice_of(notebook.shop, load(notebook.shop.locale))
-    logo = shop_logo(notebook, sources, RecallingHand(cache.parts, PlainHand()))
-    ground = Ground(notebook, voice, theme, request.today, logo)
-    return Shop(request, sources, ground, state, keeping), (
-        *findings,
-        *lost,
-        *_colours(notebook, theme),
-    )
+    hand = RecallingHand(cache.parts)
+    ground, faults = ground_for(notebook, sources, request.content, request.today, hand)
+    shop = None if ground is None else Shop(request, sources, ground, state, keeping)
+    return shop, (*findings, *lost, *faults)
 
 
 def _refuse_strangers(request: Request, notebook: Notebook, keeping: Keeping) -> None:
@@ -84,15 +69,3 @@ def _refuse_strangers(request: Request, notebook: Notebook, keeping: Keeping) ->
             nearest = suggest(name, known)
             hint = f"Did you mean {nearest}?" if nearest else f"There are {', '.join(known)}."
             raise UnknownClientError(f"There is no client “{name}”. {hint}")
-
-
-def _colours(notebook: Notebook, theme: Theme) -> tuple[Diagnostic, ...]:
-    """A warning where the shop's colour, or one of its theme, can't be read on its ground."""
-    _, reason = accent(theme, notebook.shop.look.accent)
-    faint = tuple(
-        Diagnostic("theme-pale", f"{one}.", THEME, severity=Severity.WARNING) for one in pale(theme)
-    )
-    if not reason:
-        return faint
-    span = notebook.shop.look.span
-    return (Diagnostic("accent", f"{reason}.", span, severity=Severity.WARNING), *faint)

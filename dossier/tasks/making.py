@@ -55,7 +55,7 @@ def make(job: Job, hand: Hand | None = None) -> Made:
     return Made(
         instrument=history.instrument.id,
         client=history.client.id,
-        owner=owner_files(job, owner, owners_share(job, known, owner, bench, shelf, hand), words),
+        owner=owner_files(job, owner, owners_share(job, known, owner, bench, shelf), words),
         bench={**bench_files(job, bench, shelf, words), **card_files(job, owner, words)},
         row=instrument_row(theirs, owner, bench=False),
         bench_row=instrument_row(told, bench, bench=True),

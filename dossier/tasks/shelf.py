@@ -66,7 +66,6 @@ def owners_share(
     owner: InstrumentView,
     bench: InstrumentView,
     shelf: Shelf,
-    hand: Hand,
 ) -> Shelf:
     """What of the shelf is the owner's: after a change of hands, nothing seen or heard before it.
 
@@ -80,7 +79,7 @@ def owners_share(
     clips = {name: shelf.clips[name] for name in recordings(known)}
     shown |= set(clips.values())
     mine, other = figures_of(owner), set(figures_of(bench))
-    anew = _drawn(job, tuple(figure for figure in mine if figure not in other), hand)
+    anew = _drawn(job, tuple(figure for figure in mine if figure not in other), shelf.hand)
     had = (shelf.screen, shelf.explored)
     drawn = [{**before, **now} for before, now in zip(had, anew, strict=True)]
     screen, explored = (
@@ -91,10 +90,10 @@ def owners_share(
         pages=pages,
         paper={name: shelf.paper[name] for name in names},
         screen=screen,
-        print=dict(hand.draw(mine, "print")) if job.pdf and mine else {},
+        print=dict(shelf.hand.draw(mine, "print")) if job.pdf and mine else {},
         explored=explored,
         clips=clips,
-        hand=hand,
+        hand=shelf.hand,
     )
 
 

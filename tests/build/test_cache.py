@@ -18,9 +18,10 @@ from dossier.publish.kept import load_kept
 from dossier.read import open_folder, read_sources
 from dossier.read.remembered import Folder, Recollection
 from dossier.sites import cache, idle, jobs, recalling
+from dossier.sites.ground import ground_for
 from dossier.store import Memory
 from dossier.tasks import Hand, Job, Made, PlainHand, make
-from dossier.theme import find_theme, theme_of
+from dossier.theme import theme_of
 from tests.build.small_shop import TODAY, VISIT, Shop, errors
 
 
@@ -140,7 +141,9 @@ def job(shop: Shop) -> Job:
     notebook, _ = read_sources(sources, TODAY)
     assert notebook is not None
     keeping, _ = load_kept(shop.state, lambda: "")
-    wanted, _ = jobs.jobs(notebook, keeping, sources, find_theme(), {}, TODAY, pdf=True)
+    ground, _ = ground_for(notebook, sources, shop.content, TODAY, PlainHand())
+    assert ground is not None
+    wanted, _ = jobs.jobs(ground, keeping, sources, {}, pdf=True)
     return wanted[0]
 
 

@@ -113,3 +113,13 @@ def test_a_second_preview_of_the_same_notes_and_a_taken_port_are_refused(
         2,
         f"dossier: Port {port} is taken or not yours to open. Leave --port out for a free one.\n",
     )
+
+
+def test_a_broken_table_of_colours_is_told_on_the_pages_that_stand(
+    running: tuple[str, "subprocess.Popen[str]"], shop: Path, page: Page
+) -> None:
+    address, _ = running
+    page.goto(f"{address}bench/heron/")
+    (shop / "theme").mkdir()
+    save(shop / "theme" / "colours.toml", "[light]\npaper = '#ffffff'\n")
+    expect(page.get_by_text("[dark] is missing")).to_be_visible(timeout=20_000)

@@ -187,3 +187,12 @@ def test_the_command_ends_with_1_for_the_notes_and_2_for_wrong_use(shop: Shop) -
     code, out, err = run(shop, "heron", "--edition", "sale")
     assert (code, out) == (1, "")
     assert err.endswith("heron: nothing was issued.\n")
+
+
+def test_a_theme_whose_colours_are_broken_issues_nothing_and_is_pointed_at(shop: Shop) -> None:
+    shop.write("theme/colours.toml", "[light]\npaper = '#ffffff'\n")
+    outcome = issue(request(shop))
+    assert outcome.folder is None
+    assert [str(one).partition(". ")[0] for one in outcome.findings] == [
+        "theme/colours.toml:1:1: error: colours.toml: [dark] is missing"
+    ]
