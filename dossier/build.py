@@ -5,20 +5,20 @@ from __future__ import annotations
 from collections.abc import Callable, Mapping
 from dataclasses import replace
 
-from dossier.checks import run_checks
 from dossier.diagnostics import in_order
 from dossier.guide import FOLDER as GUIDE
 from dossier.publish.folder import one_build
 from dossier.publish.kept import prepare, settle
 from dossier.publish.review import ClientChanges, changes
-from dossier.publish.site import Places, public_sum, public_tree, publish, refuse_places
+from dossier.publish.site import Before, Places, public_sum, public_tree, publish, refuse_places
 from dossier.publish.trouble import LostPageError
 from dossier.sites.addresses import Addresses, addresses
 from dossier.sites.bench import bench_tree
 from dossier.sites.cache import Cache, key_for
+from dossier.sites.checked import checked
 from dossier.sites.clients import Sites, assemble
 from dossier.sites.fronts import chart_engine, front, guide, not_found_page
-from dossier.sites.idle import FOLDER, given, remember
+from dossier.sites.idle import FOLDER, given, remember, touched
 from dossier.sites.jobs import Tell, jobs, make_all
 from dossier.sites.outcome import Outcome, Request, UnknownClientError
 from dossier.sites.recalling import Maker
@@ -26,6 +26,7 @@ from dossier.sites.shop import Shop, read_shop
 from dossier.sites.workers import Workers, processes
 from dossier.store import Content
 from dossier.tasks import Made
+from dossier.untouched import Untouched
 
 __all__ = ["Approve", "Outcome", "Request", "UnknownClientError", "run"]
 
@@ -35,32 +36,52 @@ Approve = Callable[[tuple[ClientChanges, ...]], bool]
 Trees = Mapping[str, Mapping[str, Content]]
 
 
-def run(request: Request, tell: Tell, approve: Approve, workers: Workers | None = None) -> Outcome:
+def run(
+    request: Request,
+    tell: Tell,
+    approve: Approve,
+    workers: Workers | None = None,
+    untouched: Untouched | None = None,
+) -> Outcome:
     """Read the notes, make every instrument, and swap the pages in, or leave what stands.
 
     `tell` is told of progress as (what, done, total); `approve` sees what owners will read anew
-    and may refuse; `workers` are those of another machine, say, in place of processes of this one.
-    Raises UnknownClientError, and PublishError where folders or the disk are in
-    the way.
+    and may refuse; `workers` are those of another machine, say, in place of processes of this one;
+    `untouched` are files whose sums are known.
+    Raises UnknownClientError, and PublishError where folders or the disk are in the way.
     """
     refuse_places(Places(request.content, request.out, request.state))
     with one_build(request.state, LOCK_SECONDS):
+        known = untouched or touched(request)
         try:
-            return _remembered(request, tell, approve, workers)
+            return _remembered(request, tell, approve, workers, known)
         except LostPageError:  # the cache was damaged; what was lost is now gone from it
-            return _remembered(request, tell, approve, workers)
+            return _remembered(request, tell, approve, workers, known)
 
 
-def _remembered(request: Request, tell: Tell, approve: Approve, workers: Workers | None) -> Outcome:
-    before = given(request)
-    outcome = _run(request, tell, approve, workers)
-    remember(request, before, outcome)
+def _remembered(
+    request: Request,
+    tell: Tell,
+    approve: Approve,
+    workers: Workers | None,
+    untouched: Untouched,
+) -> Outcome:
+    before = given(request, untouched)
+    outcome = _run(request, tell, approve, workers, untouched)
+    remember(request, before, outcome, untouched)
+    untouched.keep(all_asked=outcome.published)
     return outcome
 
 
-def _run(request: Request, tell: Tell, approve: Approve, workers: Workers | None) -> Outcome:
+def _run(
+    request: Request,
+    tell: Tell,
+    approve: Approve,
+    workers: Workers | None,
+    untouched: Untouched,
+) -> Outcome:
     cache = Cache(request.state / FOLDER)
-    shop, found = read_shop(request, cache)
+    shop, found = read_shop(request, cache, untouched)
     if shop is None:
         return Outcome(in_order(found))
     known, closed = addresses(shop)
@@ -76,7 +97,7 @@ def _run(request: Request, tell: Tell, approve: Approve, workers: Workers | None
     )
     known = known.settled(sites)
     said = {key: text for key, text in sites.said.items() if known.reach(key)}
-    seen = run_checks(shop.notebook, request.today)
+    seen = checked(shop.notebook, request.today, keys, cache.checked)
     outcome = Outcome(
         findings=in_order((*found, *seen, *unread, *failed, *closed)),
         built=tuple(made),
@@ -88,7 +109,7 @@ def _run(request: Request, tell: Tell, approve: Approve, workers: Workers | None
     if not approve(outcome.changes):
         return outcome
     trees = _trees(shop, known, sites, made, outcome, cache)
-    outcome = _published(shop, known, sites, said, trees, outcome)
+    outcome = _published(shop, known, sites, said, trees, outcome, cache)
     if outcome.published:
         cache.sweep(keys)
     return outcome
@@ -118,13 +139,14 @@ def _published(
     said: Mapping[str, tuple[str, ...]],
     trees: Trees,
     outcome: Outcome,
+    cache: Cache,
 ) -> Outcome:
     """The outcome once the trees are swapped in and what is kept is settled, or why not."""
     request = shop.request
     places = Places(request.content, request.out, request.state)
     pages = (page for page in sites.pages if known.keep(page))
-    kept = prepare(request.state, pages, said, public_sum(trees["public"]))
-    published, faults = publish(trees, places, known.state)
+    kept = prepare(request.state, pages, said, public_sum(trees["public"]), shop.untouched)
+    published, faults = publish(trees, places, known.state, Before(shop.untouched, cache.pages))
     outcome = replace(outcome, findings=in_order((*outcome.findings, *faults)))
     if published is None:
         return outcome

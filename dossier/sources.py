@@ -2,11 +2,14 @@
 
 from __future__ import annotations
 
+import hashlib
 import os
 import unicodedata
 from collections.abc import Callable, Iterator, Mapping
 from dataclasses import dataclass, field
 from pathlib import Path
+
+from dossier.untouched import Untouched
 
 # A note is text that a person typed; a file beyond this was put there by mistake.
 LARGEST_FILE = 32 * 1024 * 1024
@@ -49,6 +52,14 @@ class Sources(Mapping[str, bytes]):
     def __contains__(self, path: object) -> bool:
         return path in self.paths
 
+    def sum_of(self, path: str) -> str:
+        """The SHA-256 of a file, which is read for it only if it may have been touched.
+
+        Raises OSError.
+        """
+        file = self.paths[path]
+        return file.sum() if isinstance(file, _OnDisk) else hashlib.sha256(file()).hexdigest()
+
     def with_files(self, files: Mapping[str, bytes]) -> Sources:
         """The same folder with other bytes in some of its files."""
         return Sources({**self.paths, **Sources.of(files).paths}, self.links)
@@ -82,8 +93,12 @@ class _Held:
         return self.raw
 
 
-def open_folder(folder: Path) -> Sources:
-    """List a content folder.  Hidden files are not part of it.  Raises OSError on no folder."""
+def open_folder(folder: Path, untouched: Untouched | None = None) -> Sources:
+    """List a content folder.  Hidden files are not part of it.  Raises OSError on no folder.
+
+    `untouched` are files whose sums are known.
+    """
+    known = untouched or Untouched()
     root = os.fspath(folder)
     inside = os.path.realpath(root)
     os.scandir(root).close()
@@ -103,13 +118,14 @@ def open_folder(folder: Path) -> Sources:
                     paths[f"{name}/"] = bytes
                     waiting.append(f"{name}/")
                 elif entry.is_file():  # a pipe would be waited for without end
-                    paths[name] = _OnDisk(entry.path)
+                    paths[name] = _OnDisk(entry.path, known)
     return Sources(dict(sorted(paths.items())), frozenset(links))
 
 
 @dataclass(frozen=True, slots=True)
 class _OnDisk:
     path: str
+    untouched: Untouched
 
     def __call__(self) -> bytes:
         with open(self.path, "rb") as file:  # noqa: PTH123 -- half the time of Path, and 2,400 notes
@@ -117,6 +133,9 @@ class _OnDisk:
         if len(raw) > LARGEST_FILE:
             raise OSError(f"larger than {LARGEST_FILE // (1024 * 1024)} MB")
         return raw
+
+    def sum(self) -> str:
+        return self.untouched.sum_of(self.path, read=self)
 
 
 def _printable(name: str) -> str:

@@ -343,7 +343,7 @@ def test_ctrl_c_ends_a_command_with_130(
     public = shop.public()
     shop.says(VISIT, "fine piece", "lovely piece")
     monkeypatch.setattr("dossier.checks.run_checks", pressed)
-    monkeypatch.setattr("dossier.build.run_checks", pressed)
+    monkeypatch.setattr("dossier.build.checked", pressed)
     result = run(shop, command)
     assert (result.exit_code, result.stdout) == (130, "")
     assert result.stderr == (

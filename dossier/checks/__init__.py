@@ -16,7 +16,7 @@ CHECKS: tuple[Check, ...] = (
     Check("reading-twice", "which of two readings was meant", pitch.twice),
     Check("left-off-target", "an owner wants to know why", pitch.left_off),
     Check("left-on-pitch", "what must stay below pitch", pitch.left_on),
-    Check("reference-pitch", "every figure of cents hangs on it", pitch.reference),
+    Check("reference-pitch", "every figure of cents hangs on it", pitch.reference, across=True),
     Check("air-unlikely", "a wrong unit, or a hygrometer out of order", air.unlikely),
     Check("log-stops", "a logger whose battery died", air.log_stops),
     Check("measured-implausible", "a decimal point or a unit", measured.implausible),
@@ -30,7 +30,7 @@ CHECKS: tuple[Check, ...] = (
     Check("hold-long", "pages that never change again", days.long_hold),
     Check("equipment-unserviced", "equipment that does harm quietly", days.unserviced),
     Check("interval-missing", "an instrument that is forgotten", days.no_interval),
-    Check("price-unusual", "a lost decimal point", sums.unusual),
+    Check("price-unusual", "a lost decimal point", sums.unusual, across=True),
     Check("warranty-long", "a promise that was not meant", sums.warranty),
     Check("work-resolves-nothing", "a problem that stays open by mistake", work.resolves_nothing),
     Check("fixed-without-work", "how it was solved", work.fixed_without_work),
@@ -41,9 +41,9 @@ CHECKS: tuple[Check, ...] = (
         work.irreversible_without_consent,
     ),
     Check("raise-without-consent", "old wire breaks", work.raise_without_consent),
-    Check("client-without-instruments", "a misspelt slug", shop.without_instruments),
+    Check("client-without-instruments", "a misspelt slug", shop.without_instruments, across=True),
     Check("instrument-without-visits", "an empty page", shop.without_visits),
-    Check("technician", "who came is part of the record", shop.technicians),
+    Check("technician", "who came is part of the record", shop.technicians, across=True),
     Check("hands", "the new owner reads what was told to another", shop.hands),
     Check("photo-twice", "a picture that was meant to be another", shop.photos_twice),
     Check("client-name", "a name goes where the sentence goes", privacy.own_name),
@@ -64,4 +64,23 @@ def run_checks(notebook: Notebook, today: date) -> tuple[Diagnostic, ...]:
     return in_order(found for check in CHECKS for found in check.function(notebook, today))
 
 
-__all__ = ["CHECKS", "Check", "run_checks"]
+def across(notebook: Notebook, today: date) -> tuple[Diagnostic, ...]:
+    """What is found by those checks alone that look across the instruments of a shop."""
+    return _by(notebook, today, across=True)
+
+
+def of_one(notebook: Notebook, instrument: str, today: date) -> tuple[Diagnostic, ...]:
+    """What the others find in one instrument; with `across`, it is all that is found in any.
+
+    It hangs on the instrument's own history and on the shop's clients.
+    """
+    alone = {instrument: notebook.instruments[instrument]}
+    return _by(notebook.model_copy(update={"instruments": alone}), today, across=False)
+
+
+def _by(notebook: Notebook, today: date, *, across: bool) -> tuple[Diagnostic, ...]:
+    checks = (check for check in CHECKS if check.across == across)
+    return in_order(found for check in checks for found in check.function(notebook, today))
+
+
+__all__ = ["CHECKS", "Check", "across", "of_one", "run_checks"]

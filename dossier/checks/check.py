@@ -16,12 +16,14 @@ Examine = Callable[[Notebook, date], Iterator[Diagnostic]]
 class Check(NamedTuple):
     """A check: its id, which is the code of its findings, why it is made, and how.
 
-    The function gets the whole shop and the day of the build, and mends nothing.
+    The function gets the whole shop and the day of the build, and mends nothing.  Unless it looks
+    `across` the instruments, it finds the same in each of them without the others.
     """
 
     id: str
     why: str
     function: Examine
+    across: bool = False
 
 
 def warning(code: str, message: str, span: Span, hint: str = "") -> Diagnostic:

@@ -30,6 +30,7 @@ if TYPE_CHECKING:
     from dossier.build import Approve
     from dossier.publish.review import ClientChanges
     from dossier.sites.outcome import Outcome, Request
+    from dossier.untouched import Untouched
 
 
 @click.command(
@@ -72,7 +73,7 @@ def build(  # noqa: PLR0913  # each is an option of the command line
     """Build every client's pages, or those of the CLIENTs named; the others stay as they are."""
     import os
 
-    from dossier.sites.idle import unchanged
+    from dossier.sites.idle import touched, unchanged
     from dossier.sites.outcome import Request
 
     need_folder(content)
@@ -85,8 +86,10 @@ def build(  # noqa: PLR0913  # each is an option of the command line
         jobs=jobs or os.cpu_count() or 1,
         pdf=pdf,
     )
-    outcome = unchanged(request) or _built(
+    known = touched(request)
+    outcome = unchanged(request, known) or _built(
         request,
+        known,
         Bar(shown=not quiet and not as_json and sys.stderr.isatty()),
         _approver(review=review, quiet=quiet or as_json),
         scheduler,
@@ -101,7 +104,9 @@ def build(  # noqa: PLR0913  # each is an option of the command line
     sys.exit(exit_code(outcome.findings))
 
 
-def _built(request: Request, bar: Bar, approve: Approve, scheduler: str | None) -> Outcome:
+def _built(
+    request: Request, untouched: Untouched, bar: Bar, approve: Approve, scheduler: str | None
+) -> Outcome:
     """Build, and end where that can't be carried out; it loads what pages are made with."""
     from dossier.build import UnknownClientError, run
     from dossier.publish.trouble import PublishError
@@ -109,7 +114,8 @@ def _built(request: Request, bar: Bar, approve: Approve, scheduler: str | None) 
     from dossier.sites.workers import WorkersError
 
     try:
-        return run(request, bar.tell, approve, cluster(scheduler) if scheduler else None)
+        workers = cluster(scheduler) if scheduler else None
+        return run(request, bar.tell, approve, workers, untouched)
     except (WorkersError, PublishError, UnknownClientError) as error:
         bar.close()
         fail(str(error))

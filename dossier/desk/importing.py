@@ -58,8 +58,7 @@ def bytes_in(path: Path) -> bytes:
 def pitch_note(
     raw: bytes, path: Path, stage: Stage, today: date
 ) -> tuple[str | None, tuple[Diagnostic, ...]]:
-    """A new note with the readings of a table; None, with errors, where a row can't be read.
-    """
+    """A new note with the readings of a table; None, with errors, where a row can't be read."""
     text, found = decode(raw, path.name)
     findings = Findings(list(found))
     if text is None:

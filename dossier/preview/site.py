@@ -12,7 +12,6 @@ from datetime import date
 from pathlib import Path
 from threading import Lock
 
-from dossier.checks import run_checks
 from dossier.diagnostics import Diagnostic, Span, in_order
 from dossier.edition.identity import sender
 from dossier.guide.site import guide_tree
@@ -21,6 +20,7 @@ from dossier.publish.kept import Keeping
 from dossier.read import Recollection, open_folder, read_sources, source_line
 from dossier.sites.bench import bench_tree
 from dossier.sites.cache import Cache, key_for
+from dossier.sites.checked import checked
 from dossier.sites.clients import INDEX, Sites, assemble
 from dossier.sites.fronts import front, not_found_page
 from dossier.sites.ground import Ground, ground_for
@@ -103,8 +103,9 @@ class Workbench:
         links = {client: client for client in notebook.clients}
         wanted, unread = jobs(ground, nothing, sources, links, pdf=False)
         self._jobs = {job.history.instrument.id: job for job in wanted}
-        made, failed = self._make({key_for(job): job for job in wanted}, today, tell)
-        seen = run_checks(notebook, today)
+        keys = {key_for(job): job for job in wanted}
+        made, failed = self._make(keys, today, tell)
+        seen = checked(notebook, today, keys, self._cache.checked)
         findings = in_order((*found, *faults, *seen, *unread, *failed))
         stands = {name: one for name, (_, one) in self._last.items() if _is_known(name, notebook)}
         sites = assemble(notebook, nothing, stands, frozenset(), front(ground), {})

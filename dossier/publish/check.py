@@ -8,19 +8,21 @@ web, to mail or to a telephone.
 from __future__ import annotations
 
 import html
+import json
 import posixpath
 import re
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from urllib.parse import unquote, urlsplit
 
-from dossier.store import Content, bytes_of
+from dossier.store import Content, Memory, bytes_of, key_of
 
 WEB = frozenset({"https", "mailto", "tel"})
 # Where HTML names another resource (HTML Standard, index of attributes; SVG 2 for xlink:href).
 _ADDRESSES = frozenset({
     "href", "src", "xlink:href", "poster", "data", "action", "formaction", "cite", "background",
 })  # fmt: skip
+_READ = frozenset({".html", ".svg", ".css"})
 _LISTS = frozenset({"srcset", "imagesrcset"})
 _TOP = frozenset({"", "top"})  # HTML Standard, 7.4.6.4: the top of the page
 
@@ -62,13 +64,15 @@ class _Page:
     names: frozenset[str] = frozenset()
 
 
-def faults(files: Mapping[str, Content]) -> tuple[Fault, ...]:
-    """What is wrong with the addresses of one closed tree: a client's folder, or the bench.
+def faults(files: Mapping[str, Content], known: Memory | None = None) -> tuple[Fault, ...]:
+    """The addresses of a tree that are in the way of its being published, in order of its pages.
 
-    `files` are by path relative to the tree, which is where every address has to stay.
+    Paths are relative to the tree, which is where every address has to stay.  `known` holds where
+    the pages of an earlier tree led, by their content.
     Raises LostError where a store lost the content of a page.
     """
-    pages = {path: _read(path, files[path]) for path in sorted(files)}
+    memory = known or Memory()
+    pages = {path: _known(path, files[path], memory) for path in sorted(files)}
     return tuple(
         Fault(path, address.text, why)
         for path, page in pages.items()
@@ -90,12 +94,26 @@ def tokens_in(content: Content, tokens: frozenset[str]) -> frozenset[str]:
     return frozenset(found)
 
 
-def _read(path: str, content: Content) -> _Page:
+def _known(path: str, content: Content, memory: Memory) -> _Page:
+    """What a file's content says, which is the same wherever it lies."""
     suffix = posixpath.splitext(path)[1].lower()
+    if suffix not in _READ:
+        return _Page()
+    key = memory.key(suffix.encode(), key_of(content).encode())
+    data = memory.recall(key)
+    if data is not None:
+        told = json.loads(data)
+        addresses = tuple(_Address(text, is_link) for text, is_link in told["addresses"])
+        return _Page(addresses, frozenset(told["names"]))
+    page = _read(suffix, content)
+    links = [(one.text, one.is_link) for one in page.addresses]
+    memory.keep(key, json.dumps({"addresses": links, "names": sorted(page.names)}).encode())
+    return page
+
+
+def _read(suffix: str, content: Content) -> _Page:
     if suffix == ".css":
         return _Page(tuple(_of_css(bytes_of(content).decode("utf-8", "replace"))))
-    if suffix not in {".html", ".svg"}:
-        return _Page()
     text = _COMMENT.sub("", bytes_of(content).decode("utf-8", "replace"))
     addresses: list[_Address] = []
     names: set[str] = set()
@@ -106,7 +124,7 @@ def _read(path: str, content: Content) -> _Page:
             addresses += _of_attribute(tag, name, value)
     for style in _STYLE.findall(text):
         addresses += _of_css(style)
-    return _Page(tuple(addresses), frozenset(names))
+    return _Page(tuple(dict.fromkeys(addresses)), frozenset(names))
 
 
 def _attributes(text: str) -> Iterator[tuple[str, str, str]]:

@@ -7,7 +7,6 @@ safe because no build ever writes into a file: it puts a new one in its place.
 from __future__ import annotations
 
 import errno
-import hashlib
 import os
 import shutil
 import stat
@@ -16,6 +15,7 @@ from dataclasses import dataclass
 from pathlib import Path, PurePosixPath
 
 from dossier.store import Content, bytes_of, key_of, sync, write_new
+from dossier.untouched import Untouched
 
 Tree = Mapping[str, Content]
 Sums = Mapping[str, str]  # path -> SHA-256; a folder, by its path with a slash, -> FOLDER
@@ -52,17 +52,19 @@ def sums_of(tree: Tree) -> dict[str, str]:
     return dict.fromkeys(folders, FOLDER) | {path: key_of(tree[path]) for path in tree}
 
 
-def survey(root: Path, modes: Modes) -> dict[str, str]:
-    """Every file and folder below `root`, by its content: no date of a file is believed.
+def survey(root: Path, modes: Modes, untouched: Untouched | None = None) -> dict[str, str]:
+    """Every file and folder below `root`, by its content, which `untouched` may know already.
 
     Raises OSError.
     """
     mode = stat.S_IMODE(root.stat().st_mode)
-    found = _survey(os.fspath(root), "", modes)
+    found = _survey(os.fspath(root), "", modes, untouched or Untouched())
     return {ROOT: FOLDER if mode == modes.folder else _OTHER, **dict(found)}
 
 
-def _survey(folder: str, below: str, modes: Modes) -> Iterator[tuple[str, str]]:
+def _survey(
+    folder: str, below: str, modes: Modes, untouched: Untouched
+) -> Iterator[tuple[str, str]]:
     """Of a folder and all below it; in plain paths, for there are thousands of files."""
     with os.scandir(folder) as entries:
         for entry in entries:
@@ -71,17 +73,25 @@ def _survey(folder: str, below: str, modes: Modes) -> Iterator[tuple[str, str]]:
             mode = stat.S_IMODE(status.st_mode)
             if stat.S_ISDIR(status.st_mode):
                 yield f"{path}/", FOLDER if mode == modes.folder else _OTHER
-                yield from _survey(entry.path, f"{path}/", modes)
+                yield from _survey(entry.path, f"{path}/", modes, untouched)
             elif stat.S_ISREG(status.st_mode) and mode == modes.file:
-                with open(entry.path, "rb") as stream:  # noqa: PTH123
-                    yield path, hashlib.sha256(stream.read()).hexdigest()
+                yield path, untouched.sum_of(entry.path, status)
             else:
                 yield path, _OTHER
 
 
-def stage(out: Path, name: str, tree: Tree, sums: Sums, standing: Sums, modes: Modes) -> int:
+def stage(
+    out: Path,
+    name: str,
+    tree: Tree,
+    sums: Sums,
+    standing: Sums,
+    modes: Modes,
+    untouched: Untouched,
+) -> int:
     """Write the tree beside the one of that name, lastingly; return how many files were written.
 
+    `untouched` is told of the files as they will stand.
     Raises OSError, and LostError where a store lost the content of a file.
     """
     root = out / _STAGING / name
@@ -90,16 +100,19 @@ def stage(out: Path, name: str, tree: Tree, sums: Sums, standing: Sums, modes: M
     for folder in folders:
         folder.mkdir(modes.folder)
         folder.chmod(modes.folder)
-    written = [
-        path
-        for path in sorted(tree)
-        if standing.get(path) != sums[path] or not _linked(out / name / path, root / path)
-    ]
+    old, new = f"{out / name}/", f"{root}/"
+    written: list[str] = []
+    for path in sorted(tree):
+        if standing.get(path) == sums[path] and _linked(old + path, new + path):
+            untouched.linked(old + path)
+        else:
+            written.append(path)
     for path in written:
         write_new(root / path, bytes_of(tree[path]), modes.file)
     # All writes first: the disk then takes them in one go, and only the first sync waits long.
     for path in written:
         sync(root / path)
+        untouched.wrote(old + path, new + path, sums[path])
     for folder in (*reversed(folders), root.parent):
         sync(folder)
     return len(written)
@@ -164,10 +177,10 @@ def _places(out: Path, name: str) -> tuple[Path, Path, Path]:
     return out / _STAGING / name, out / name, out / _STAGING / f"{_ASIDE}{name}"
 
 
-def _linked(old: Path, new: Path) -> bool:
+def _linked(old: str, new: str) -> bool:
     """Whether a second link could be made; some file systems have none."""
     try:
-        new.hardlink_to(old)
+        os.link(old, new, follow_symlinks=False)
     except OSError as error:
         if error.errno in {errno.ENOSPC, errno.EDQUOT, errno.EROFS}:
             raise

@@ -9,7 +9,7 @@ from dossier.diagnostics import Diagnostic, Span
 from dossier.publish.check import Fault, faults, tokens_in
 from dossier.publish.disk import Sums, Tree
 from dossier.publish.state import State
-from dossier.store import Content
+from dossier.store import Content, Memory
 
 _ROOT = "public"
 SHARED = "assets"
@@ -40,15 +40,18 @@ def public_faults(tree: Tree, sums: Sums, standing: Sums, state: State) -> tuple
     )
 
 
-def bench_faults(tree: Tree, public: Collection[str]) -> tuple[Diagnostic, ...]:
+def bench_faults(
+    tree: Tree, public: Collection[str], known: Memory | None = None
+) -> tuple[Diagnostic, ...]:
     """Why the bench must not be swapped in.
 
     It may point at the pages of `public`, which lies beside it on the technician's machine.
+    `known` holds where pages lead, by their content.
     Raises LostError as `public_faults` does.
     """
     return tuple(
         _fault("address", f"bench/{fault.page}", f"“{fault.address}” {fault.why}.")
-        for fault in faults(tree)
+        for fault in faults(tree, known)
         if _beside(fault) not in public
     )
 

@@ -11,6 +11,7 @@ that were not published, nor those that were just withdrawn.
 
 from __future__ import annotations
 
+import os
 from collections.abc import Callable, Collection, Iterable, Mapping
 from dataclasses import dataclass, field
 from pathlib import Path
@@ -23,6 +24,7 @@ from dossier.publish.disk import Tree
 from dossier.publish.folder import make_private, write_private
 from dossier.publish.trouble import SWAPPED, plainly, whole
 from dossier.store import Store, bytes_of, key_of, sync
+from dossier.untouched import Untouched
 
 INDEX, NEXT, PAGES = "kept.json", "kept.next.json", "kept"
 VERSION: Literal[1] = 1
@@ -111,17 +113,22 @@ def load_kept(folder: Path, standing: Callable[[], str]) -> tuple[Keeping, tuple
 
 
 def prepare(
-    folder: Path, pages: Iterable[Kept], said: Mapping[str, tuple[str, ...]], public: str
+    folder: Path,
+    pages: Iterable[Kept],
+    said: Mapping[str, tuple[str, ...]],
+    public: str,
+    untouched: Untouched | None = None,
 ) -> frozenset[str]:
     """Write down what is to be kept once the public tree of that sum stands; give its keys.
 
     `pages` are those of every client whose link is open, kept ones among them; `said` likewise.
-    Where nothing changed, nothing is written.  Raises PublishError.
+    Where nothing changed, nothing is written; `untouched` knows what is whole without a look.
+    Raises PublishError.
     """
     make_private(folder)
-    store = _store(folder)
+    store, known = _store(folder), untouched or Untouched()
     with whole(), plainly(folder):
-        entries = {page.name: _put(store, page) for page in pages}
+        entries = {page.name: _put(store, page, known) for page in pages}
         index = _Index(
             public=public, pages=dict(sorted(entries.items())), said=dict(sorted(said.items()))
         )
@@ -161,12 +168,22 @@ def _store(folder: Path) -> Store:
     return Store(folder / PAGES, durable=True)
 
 
-def _put(store: Store, page: Kept) -> Entry:
+def _put(store: Store, page: Kept, untouched: Untouched) -> Entry:
     keys = {path: key_of(page.files[path]) for path in sorted(page.files)}
     for path, key in keys.items():
-        if store.get(key) is None:  # missing, or damaged and thereby removed
+        where = os.fspath(store.path_of(key))
+        # What is damaged is removed when it is asked for.
+        if not _is_whole(where, key, untouched) and store.get(key) is None:
             store.put(bytes_of(page.files[path]))
+            untouched.wrote(where, where, key)
     return Entry(client=page.client, files=keys, note=page.note)
+
+
+def _is_whole(file: str, total: str, untouched: Untouched) -> bool:
+    try:
+        return untouched.sum_of(file) == total
+    except OSError:
+        return False
 
 
 def _damaged(folder: Path) -> Diagnostic:

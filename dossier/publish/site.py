@@ -11,7 +11,7 @@ import hashlib
 import os
 from collections.abc import Iterable, Iterator, Mapping
 from contextlib import contextmanager, suppress
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from pathlib import Path
 
 from dossier.diagnostics import Diagnostic, Severity, Span
@@ -23,7 +23,8 @@ from dossier.publish.manifest import Manifest, files_of, load_manifest, save_man
 from dossier.publish.state import Link, State, save_state
 from dossier.publish.trees import BENCH, MODES, PUBLIC, SERVERS
 from dossier.publish.trouble import STANDS, SWAPPED, PublishError, plainly, whole
-from dossier.store import Content, write_whole
+from dossier.store import Content, Memory, write_whole
+from dossier.untouched import Untouched
 
 NOT_FOUND, HOST_HEADERS, FOLDER_HEADERS = "404.html", "_headers", ".htaccess"
 _TREES = tuple(MODES)
@@ -37,6 +38,14 @@ class Places:
     content: Path
     out: Path
     state: Path
+
+
+@dataclass(frozen=True, slots=True)
+class Before:
+    """What is known from before: the sums of files that stand, and where pages lead."""
+
+    untouched: Untouched = field(default_factory=Untouched)
+    pages: Memory = field(default_factory=Memory)
 
 
 @dataclass(frozen=True, slots=True)
@@ -105,30 +114,33 @@ def _sum(sums: Sums) -> str:
 
 
 def publish(
-    trees: Mapping[str, Tree], places: Places, state: State
+    trees: Mapping[str, Tree], places: Places, state: State, before: Before | None = None
 ) -> tuple[Published | None, tuple[Diagnostic, ...]]:
     """Swap in "bench" and "public" where they differ from what stands; None where they may not.
 
     The links are saved before anything that bears them can be seen.  Whatever fails or is broken
     off before the swap leaves what stood; unchanged trees are not touched.  The caller holds
-    `folder.one_build`.
+    `folder.one_build`.  What is known from `before` saves time alone.
 
     Raises PublishError where the disk or a folder is in the way, ValueError for a path in a tree
     that leads out of it.
     """
     refuse_places(places)
+    known = before or Before()
     with plainly(places.out):
         places.out.mkdir(parents=True, exist_ok=True)
     with _alone(places.out), plainly(places.out), whole():
         disk.clear(places.out, _TREES)
         manifest = load_manifest(places.state)
-        plans = tuple(_plan(places.out, name, trees[name]) for name in _TREES)
-        faults = tuple(fault for plan in plans for fault in _faults(plan, state, trees[PUBLIC]))
+        plans = tuple(_plan(places.out, name, trees[name], known.untouched) for name in _TREES)
+        faults = tuple(
+            fault for plan in plans for fault in _faults(plan, state, trees[PUBLIC], known)
+        )
         if faults:
             return None, faults
         save_state(places.state, state)
         _write_server_files(places.out / SERVERS)
-        swapped = _swap_in(plans, places, manifest)
+        swapped = _swap_in(plans, places, manifest, known.untouched)
         return Published(swapped), tuple(_strangers(plans, manifest))
 
 
@@ -154,7 +166,7 @@ def refuse_places(places: Places) -> None:
                 )
 
 
-def _plan(out: Path, name: str, pages: Tree) -> _Plan:
+def _plan(out: Path, name: str, pages: Tree, untouched: Untouched) -> _Plan:
     tree = _complete(name, pages)
     root = out / name
     if not os.path.lexists(root):
@@ -163,7 +175,7 @@ def _plan(out: Path, name: str, pages: Tree) -> _Plan:
         raise PublishError(
             f"{root} is no folder of its own.", "Move it away, or build into another folder."
         )
-    standing = disk.survey(root, MODES[name])
+    standing = disk.survey(root, MODES[name], untouched)
     if standing.keys() - {disk.ROOT} and not robots.is_ours(root):
         raise PublishError(
             f"{root} holds files that no build wrote.",
@@ -181,22 +193,24 @@ def _complete(name: str, pages: Tree) -> Tree:
     return {**pages, **own}
 
 
-def _faults(plan: _Plan, state: State, public: Tree) -> tuple[Diagnostic, ...]:
+def _faults(plan: _Plan, state: State, public: Tree, before: Before) -> tuple[Diagnostic, ...]:
     if not plan.changed:
         return ()
     if plan.name == BENCH:
-        return bench_faults(plan.tree, public)
+        return bench_faults(plan.tree, public, before.pages)
     return public_faults(plan.tree, plan.sums, plan.standing, state)
 
 
-def _swap_in(plans: tuple[_Plan, ...], places: Places, manifest: Manifest) -> tuple[Swapped, ...]:
+def _swap_in(
+    plans: tuple[_Plan, ...], places: Places, manifest: Manifest, untouched: Untouched
+) -> tuple[Swapped, ...]:
     """Stage all that changed, then swap, then remove what was there before."""
     trees = {plan.name: files_of(plan.sums) for plan in plans}
     changed = tuple(plan for plan in plans if plan.changed)
     if changed or manifest.trees != trees:
         save_manifest(places.state, trees, {plan.name: plan.standing for plan in plans})
     try:
-        swapped = tuple(_staged(places.out, plan) for plan in changed)
+        swapped = tuple(_staged(places.out, plan, untouched) for plan in changed)
         mark_published(places.state)
         for plan in changed:
             disk.swap(places.out, plan.name)
@@ -209,8 +223,10 @@ def _swap_in(plans: tuple[_Plan, ...], places: Places, manifest: Manifest) -> tu
     return swapped
 
 
-def _staged(out: Path, plan: _Plan) -> Swapped:
-    written = disk.stage(out, plan.name, plan.tree, plan.sums, plan.standing, MODES[plan.name])
+def _staged(out: Path, plan: _Plan, untouched: Untouched) -> Swapped:
+    written = disk.stage(
+        out, plan.name, plan.tree, plan.sums, plan.standing, MODES[plan.name], untouched
+    )
     gone = tuple(sorted(files_of(plan.standing).keys() - plan.tree.keys()))
     return Swapped(plan.name, written, len(plan.tree), gone)
 

@@ -7,16 +7,19 @@ from pathlib import Path
 
 from dossier.diagnostics import Diagnostic, Span
 from dossier.sources import Sources, open_folder
+from dossier.untouched import Untouched
 
 
-def list_folder(folder: Path) -> tuple[Sources | None, tuple[Diagnostic, ...]]:
+def list_folder(
+    folder: Path, untouched: Untouched | None = None
+) -> tuple[Sources | None, tuple[Diagnostic, ...]]:
     """What a content folder holds, as `open_folder` has it.
 
     None, and an error, where it or any folder in it can't be listed: what lies in there would
     seem to be gone, and its pages would go too.
     """
     try:
-        return open_folder(folder), ()
+        return open_folder(folder, untouched), ()
     except OSError as error:
         below = os.path.relpath(error.filename or folder, folder)
         what, hint = f"The folder {below}", "Give yourself the right to read it."

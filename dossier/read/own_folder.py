@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from functools import partial
+
 from dossier.diagnostics import Span
 from dossier.model import Instrument
 from dossier.read.instrument import read_instrument
@@ -21,7 +23,10 @@ def read_instruments(reading: Reading) -> None:
     shop = reading.raw_of("shop.md")
     for folder in reading.folders("instruments/"):
         slug = last_of(folder)
-        key = key_of_folder(folder, reading.sources, shop, reading.today, reading.before.memory)
+        known_by = partial(
+            key_of_folder, folder, reading.sources, shop, reading.today, reading.before.memory
+        )
+        key = known_by()
         known = None if key is None else reading.before.folder(slug, key)
         if known is not None:
             _take(reading, folder, slug, known)
@@ -30,7 +35,7 @@ def read_instruments(reading: Reading) -> None:
         _read_instrument(reading, folder, slug, findings)
         _read_visits(reading, folder, slug, findings)
         reading.scoped("instrument", slug).add(findings.all)
-        if key is not None and slug in reading.instruments:
+        if key is not None and slug in reading.instruments and key == known_by():
             visits = {visit.id: visit for _, visit in reading.visits.get(slug, ())}
             found = Folder(reading.instruments[slug], visits, findings.all)
             reading.before.keep(slug, key, found)

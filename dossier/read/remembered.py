@@ -48,7 +48,7 @@ def key_of_folder(
         return None
     names = repr((files, media, sorted(sources.links), later)).encode()
     try:
-        return memory.key(shop, names, *(sources[path] for path in files))
+        return memory.key(shop, names, *(sources.sum_of(path).encode() for path in files))
     except OSError:
         return None
 

@@ -124,13 +124,23 @@ _ELSEWHERE = {
 def visit_table(measured: tuple[MeasuredKind, ...], marks: tuple[MarkKind, ...]) -> Table:
     """The keys of a visit in a shop: the fixed ones and every measured kind and kind of mark."""
     figures = (
-        Field(kind.name, "measured", measured_reader(kind),
-              f"notes, each with a figure; a bare figure is in {kind.unit}", many=True)
+        Field(
+            kind.name,
+            "measured",
+            measured_reader(kind),
+            f"notes, each with a figure; a bare figure is in {kind.unit}",
+            many=True,
+        )
         for kind in measured
     )
     seen = (
-        Field(kind.name, "marks", mark_reader(kind.name),
-              "the notes that show it, and a remark", many=True)
+        Field(
+            kind.name,
+            "marks",
+            mark_reader(kind.name),
+            "the notes that show it, and a remark",
+            many=True,
+        )
         for kind in marks
     )
     return Table.of("a visit", (*VISIT_FIELDS, *figures, *seen), _ELSEWHERE)

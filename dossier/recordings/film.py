@@ -193,9 +193,7 @@ def _numbers(data: Bytes, box: _Box, width: int) -> list[int]:
     count, first = int.from_bytes(data[box.body + 4 : box.body + 8]), box.body + 8
     if first + count * width > box.end:
         raise RecordingError(DAMAGED)
-    return [
-        int.from_bytes(data[first + n * width : first + (n + 1) * width]) for n in range(count)
-    ]
+    return [int.from_bytes(data[first + n * width : first + (n + 1) * width]) for n in range(count)]
 
 
 def _sizes(data: Bytes, box: _Box) -> list[int]:

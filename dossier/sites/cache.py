@@ -24,7 +24,8 @@ from dossier.sites.program import program
 from dossier.store import Held, Memory, Store, bytes_of
 from dossier.tasks import Job, Made
 
-ENTRIES, BYTES, SHARED, NOTES, PARTS = "made", "bytes", "shared", "notes", "parts"
+ENTRIES, BYTES = "made", "bytes"
+SHARED, NOTES, PARTS, PAGES, CHECKED = "shared", "notes", "parts", "pages", "checked"
 
 
 @dataclass(frozen=True, slots=True)
@@ -50,18 +51,21 @@ class Cache:
     """A folder of what was made before, for one build.
 
     `parts` remembers charts, pictures and documents, `notes` what the notes of an instrument say,
-    and `shared` what all sites have in common.
+    `checked` what the checks find in them, `pages` where pages lead, and `shared` what all sites
+    have in common.
     """
 
     folder: Path
     parts: Memory = field(init=False)
     notes: Memory = field(init=False)
     shared: Memory = field(init=False)
+    pages: Memory = field(init=False)
+    checked: Memory = field(init=False)
     _entries: Memory = field(init=False)
 
     def __post_init__(self) -> None:
         object.__setattr__(self, "_entries", Memory(self.folder / ENTRIES))
-        for name in (PARTS, NOTES, SHARED):
+        for name in (PARTS, NOTES, SHARED, PAGES, CHECKED):
             object.__setattr__(self, name, Memory(self.folder / name, program()))
 
     @property
@@ -151,8 +155,10 @@ class Cache:
                 parts |= set(entry.recalled)
         self._store.sweep(kept)
         self.parts.sweep(parts)
-        self.notes.sweep()
-        self.shared.sweep()
+        for memory in (self.notes, self.shared, self.checked):
+            memory.sweep()
+        if self.pages.used:  # where no page changed, none was looked at
+            self.pages.sweep()
 
     def _entry(self, key: str) -> _Entry | None:
         """An entry; None where it was damaged, or is of a version whose program made other keys."""

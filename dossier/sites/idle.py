@@ -2,9 +2,9 @@
 
 All that a build reads is hashed, and all that stands of the last one: the notes, pictures and
 logs, the theme, the program, the request with its day, the links and what else is kept as state,
-and every published file and issued statement.  Where each is as the last build left it, that
-build's own findings hold, and so do its pages.  It imports nothing heavy, and no date of a file is
-believed.
+and every published file and issued statement; but a file that nobody touched since it was last
+hashed is not read again.  Where each is as the last build left it, that build's own findings hold,
+and so do its pages.  It imports nothing heavy.
 """
 
 from __future__ import annotations
@@ -23,6 +23,7 @@ from dossier.sites.program import program
 from dossier.sources import open_folder
 from dossier.store import Memory
 from dossier.theme import find_theme
+from dossier.untouched import Untouched
 
 FOLDER, RECORD = "cache", "standing"
 _LOCK = "lock"
@@ -30,7 +31,7 @@ _PASSING = frozenset(("publish-stranger", "kept-damaged"))
 """Findings of what a build then mended, which the next one wouldn't have."""
 
 
-def given(request: Request) -> str | None:
+def given(request: Request, untouched: Untouched) -> str | None:
     """The sum of all that a build reads before it looks at what stands.
 
     That is the notes, the theme, the program and the request; None where something can't be read.
@@ -41,27 +42,32 @@ def given(request: Request) -> str | None:
         places = (request.content.resolve(), request.out.resolve(), request.state.resolve())
         asked = (*map(str, places), request.today.isoformat(), request.pdf, request.clients)
         total.update(f"{theme.digest}\0{asked!r}\0".encode())
-        sources = open_folder(request.content)
+        sources = open_folder(request.content, untouched)
         total.update(repr(sorted(sources.links)).encode())
         for path in sources:
-            data = sources[path]
-            total.update(f"{path}\0{len(data)}\0".encode())
-            total.update(data)
+            total.update(f"{path}\0{sources.sum_of(path)}\0".encode())
     except OSError:
         return None
     return total.hexdigest()
 
 
-def unchanged(request: Request) -> Outcome | None:
+def touched(request: Request) -> Untouched:
+    """What the last run knew of the files, to be asked by this one."""
+    return Untouched(Memory(request.state / FOLDER))
+
+
+def unchanged(request: Request, untouched: Untouched) -> Outcome | None:
     """What the last build said, where another one would change nothing and say the same."""
     record = _record(request)
-    if record is None or record["given"] != given(request):
+    if record is None or record["given"] != given(request, untouched):
         return None
-    stands = _standing(request)
-    return _outcome(record["outcome"]) if stands and record["stands"] == stands else None
+    if record["stands"] != _standing(request, untouched):
+        return None
+    untouched.keep(all_asked=False)
+    return _outcome(record["outcome"])
 
 
-def remember(request: Request, before: str | None, outcome: Outcome) -> None:
+def remember(request: Request, before: str | None, outcome: Outcome, untouched: Untouched) -> None:
     """Write down what a build left, to be known again by `unchanged`.
 
     `before` is what was given when it began: notes that were changed meanwhile are not those that
@@ -70,9 +76,9 @@ def remember(request: Request, before: str | None, outcome: Outcome) -> None:
     passing = any(
         one.severity is Severity.ERROR or one.code in _PASSING for one in outcome.findings
     )
-    if before is None or passing or not outcome.published or given(request) != before:
+    if before is None or passing or not outcome.published or given(request, untouched) != before:
         return
-    stands = _standing(request)
+    stands = _standing(request, untouched)
     if stands is None:
         return
     said = replace(outcome, minted=(), changes=())
@@ -80,7 +86,7 @@ def remember(request: Request, before: str | None, outcome: Outcome) -> None:
     Memory(request.state / FOLDER).keep(RECORD, text)
 
 
-def _standing(request: Request) -> str | None:
+def _standing(request: Request, untouched: Untouched) -> str | None:
     """The sum of the state and of the published trees.
 
     None where they can't be read, or where a build left something that the next one clears.
@@ -99,7 +105,7 @@ def _standing(request: Request) -> str | None:
             total.update(path.read_bytes())
         total.update(repr(sorted(request.out.glob(".*"))).encode())
         for name in (BENCH, PUBLIC):
-            found = survey(request.out / name, MODES[name])
+            found = survey(request.out / name, MODES[name], untouched)
             total.update(repr(sorted(found.items())).encode())
         issued = standing.survey(request.out / ISSUED)  # links may open them
         if issued.cut:

@@ -16,6 +16,7 @@ from dossier.sites.clients import instruments_of
 from dossier.sites.ground import Ground, ground_for
 from dossier.sites.outcome import Request, UnknownClientError
 from dossier.sites.recalling import RecallingHand
+from dossier.untouched import Untouched
 
 
 @dataclass(frozen=True, slots=True)
@@ -27,6 +28,7 @@ class Shop:
     ground: Ground
     state: State
     keeping: Keeping
+    untouched: Untouched
 
     @property
     def notebook(self) -> Notebook:
@@ -42,12 +44,14 @@ class Shop:
         return frozenset(self.notebook.held() | others | (known - self.notebook.clients.keys()))
 
 
-def read_shop(request: Request, cache: Cache) -> tuple[Shop | None, tuple[Diagnostic, ...]]:
+def read_shop(
+    request: Request, cache: Cache, untouched: Untouched
+) -> tuple[Shop | None, tuple[Diagnostic, ...]]:
     """The shop as its folders have it, or None where nothing can be built, with what was found.
 
     Raises UnknownClientError where a client is asked for whom no note names.
     """
-    sources, trouble = list_folder(request.content)
+    sources, trouble = list_folder(request.content, untouched)
     if sources is None:
         return None, trouble
     notebook, findings = read_sources(sources, request.today, Recollection(cache.notes))
@@ -58,7 +62,7 @@ def read_shop(request: Request, cache: Cache) -> tuple[Shop | None, tuple[Diagno
     _refuse_strangers(request, notebook, keeping)
     hand = RecallingHand(cache.parts)
     ground, faults = ground_for(notebook, sources, request.content, request.today, hand)
-    shop = None if ground is None else Shop(request, sources, ground, state, keeping)
+    shop = None if ground is None else Shop(request, sources, ground, state, keeping, untouched)
     return shop, (*findings, *lost, *faults)
 
 

@@ -5,6 +5,8 @@ from __future__ import annotations
 import shutil
 from pathlib import Path
 
+from dossier.sites.idle import FOLDER
+from dossier.untouched import RECORD
 from tests.build.small_shop import NOTES, VISIT, Shop, errors
 from tests.publish.shop import files
 from tests.site.test_links import faults, read_site
@@ -35,7 +37,10 @@ def test_a_second_build_of_the_same_changes_nothing(shop: Shop) -> None:
     before, written = files(shop.root), times(shop.out)
     outcome = shop.good()
     assert (outcome.minted, outcome.changes) == ((), ())
-    assert files(shop.root) == before
+    after = files(shop.root)
+    ages = (shop.state / FOLDER / RECORD).relative_to(shop.root).as_posix()
+    del before[ages], after[ages]  # what was too new to be believed may be old enough now
+    assert after == before
     assert times(shop.out) == written
 
 

@@ -2,24 +2,33 @@
 
 from __future__ import annotations
 
+import os
 import shutil
 import subprocess
 import sys
+import time
 from collections.abc import Callable
 from dataclasses import replace
 from pathlib import Path
 
 import pytest
 
+from dossier import untouched
 from dossier.build import Request, run
 from dossier.sites import idle
-from dossier.sites.idle import FOLDER, RECORD, unchanged
+from dossier.sites.idle import FOLDER, RECORD, touched
+from dossier.sites.outcome import Outcome
 from tests.build.small_shop import TODAY, VISIT, Shop
 from tests.test_house import HEAVY, REPO
 
 
 def request(shop: Shop) -> Request:
     return Request(shop.content, shop.out, shop.state, TODAY, (), 1, pdf=False)
+
+
+def unchanged(asked: Request) -> Outcome | None:
+    """As the next process would see it."""
+    return idle.unchanged(asked, touched(asked))
 
 
 def files_below(folder: Path) -> list[Path]:
@@ -29,6 +38,13 @@ def files_below(folder: Path) -> list[Path]:
 def flip(path: Path) -> None:
     data = path.read_bytes()
     path.write_bytes(data[:-1] + bytes([data[-1] ^ 1]))
+
+
+def dated(path: Path) -> None:
+    """A byte changed as by somebody who sets the file's date back."""
+    before = path.stat()
+    flip(path)
+    os.utime(path, ns=(before.st_atime_ns, before.st_mtime_ns))
 
 
 def issue(shop: Shop, text: bytes) -> None:
@@ -52,6 +68,8 @@ CHANGES: dict[str, Callable[[Shop], object]] = {
     "a page that others may no longer read": lambda shop: files_below(shop.out / "public")[
         -1
     ].chmod(0o600),
+    "a page of the same length and date": lambda shop: dated(files_below(shop.out / "bench")[-1]),
+    "a note of the same length and date": lambda shop: dated(shop.content / VISIT),
     "the whole bench": lambda shop: shutil.rmtree(shop.out / "bench"),
     "an issued statement": lambda shop: issue(shop, b"2"),
     "the record": lambda shop: flip(shop.state / FOLDER / RECORD),
@@ -76,6 +94,26 @@ def test_whatever_changed_is_seen(shop: Shop, change: str) -> None:
     assert unchanged(request(shop)) is not None
     CHANGES[change](shop)
     assert unchanged(request(shop)) is None
+
+
+def test_what_nobody_touched_is_not_read_again(shop: Shop, monkeypatch: pytest.MonkeyPatch) -> None:
+    read: list[str] = []
+    reading = untouched._reading
+
+    def noted(path: str) -> Callable[[], bytes]:
+        read.append(path)
+        return reading(path)
+
+    monkeypatch.setattr(untouched, "_reading", noted)
+    shop.good()
+    time.sleep(0.05)  # until no two changes can bear the same time
+    assert unchanged(request(shop)) is not None
+    read.clear()
+    assert unchanged(request(shop)) is not None
+    assert read == []
+    shop.says(VISIT, "air: 19 °C", "air: 18 °C")
+    shop.good()
+    assert [path for path in read if path.startswith(os.fspath(shop.out))] == []
 
 
 def test_another_request_is_another_build(shop: Shop, monkeypatch: pytest.MonkeyPatch) -> None:

@@ -7,6 +7,7 @@ import pytest
 
 from dossier.checks import run_checks
 from dossier.diagnostics import Diagnostic, Severity
+from dossier.model import Notebook
 from dossier.read.notebook import read_sources
 from dossier.sources import Sources
 
@@ -76,11 +77,16 @@ def only(message: str) -> list[str]:
 
 def examined(notes: Notes, today: date = TODAY) -> tuple[Diagnostic, ...]:
     """What the checks say of the sane shop with these notes in it, all of which can be read."""
+    return run_checks(noted(notes, today), today)
+
+
+def noted(notes: Notes, today: date = TODAY) -> Notebook:
+    """The sane shop with these notes in it."""
     files = {name: plainly(text).encode() for name, text in {**SANE, **notes}.items() if text}
     notebook, found = read_sources(Sources.of(files), today)
     assert notebook is not None
     assert [str(one) for one in found if one.severity is Severity.ERROR] == []
-    return run_checks(notebook, today)
+    return notebook
 
 
 @pytest.fixture

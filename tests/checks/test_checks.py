@@ -1,7 +1,8 @@
 """The tuple of checks as a whole."""
 
-from dossier.checks import CHECKS
-from tests.checks.conftest import Told, examined
+from dossier.checks import CHECKS, across, of_one, run_checks
+from dossier.diagnostics import in_order
+from tests.checks.conftest import TODAY, Told, examined, noted
 
 # A shop in which everything is unlikely: each check finds something of its own.
 HEAD = "---\nclient: marsh\ntitle: The heron\n"
@@ -91,3 +92,19 @@ def test_every_check_finds_something_and_by_its_own_name() -> None:
 
 def test_the_same_shop_is_told_the_same_twice() -> None:
     assert examined(UNLIKELY) == examined(dict(reversed(UNLIKELY.items())))
+
+
+def test_instrument_by_instrument_the_same_is_found() -> None:
+    notebook = noted(UNLIKELY)
+    apart = [one for name in notebook.instruments for one in of_one(notebook, name, TODAY)]
+    assert in_order((*across(notebook, TODAY), *apart)) == run_checks(notebook, TODAY)
+
+
+def test_what_is_found_in_one_hangs_on_no_other() -> None:
+    notebook = noted(UNLIKELY)
+    for name in notebook.instruments:
+        alone = {name: notebook.instruments[name]}
+        bare = notebook.model_copy(
+            update={"instruments": alone, "visits": {name: notebook.visits[name]}}
+        )
+        assert of_one(bare, name, TODAY) == of_one(notebook, name, TODAY)

@@ -1,6 +1,10 @@
+import shutil
+from pathlib import Path
+
 import pytest
 
 from dossier.publish.check import faults, tokens_in
+from dossier.store import Held, Memory, Store
 
 SITE = {
     "index.html": b'<!doctype html><link rel="stylesheet" href="assets/a.css">'
@@ -97,3 +101,21 @@ def test_a_token_is_found_in_whatever_surrounds_it() -> None:
     assert tokens_in(b"\xff\xd8" + mine.encode() + b"\0", tokens) == {mine}
     assert tokens_in(mine[:-1].encode(), tokens) == frozenset()
     assert tokens_in(b"0" * 64, tokens) == frozenset()
+
+
+def test_where_pages_lead_is_remembered_by_their_content_and_judged_anew(tmp_path: Path) -> None:
+    known = Memory(tmp_path)
+    broken = {**SITE, "heron/index.html": b'<a href="../swan/">Swan</a> <a href="../#top">Top</a>'}
+    assert faults(SITE, known) == ()
+    assert faults(broken, known) == faults(broken) != ()
+    assert faults(broken, known) == faults(broken)
+    less = {path: data for path, data in SITE.items() if path != "assets/b.woff2"}
+    assert faults(less, known) == faults(less) != ()
+
+
+def test_a_page_that_is_known_is_not_read(tmp_path: Path) -> None:
+    known, store = Memory(tmp_path / "known"), Store(tmp_path / "store")
+    held = {path: Held(store, store.put(data)) for path, data in SITE.items()}
+    faults(held, known)
+    shutil.rmtree(tmp_path / "store")
+    assert faults(held, known) == ()
