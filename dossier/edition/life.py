@@ -12,7 +12,7 @@ from datetime import date, timedelta
 
 from dossier.analysis.concerns import ProblemLife
 from dossier.analysis.findings import Findings
-from dossier.analysis.seasons import season_months
+from dossier.analysis.seasons import seasons_from
 from dossier.edition.timeline import anchor
 from dossier.edition.view import Moment
 from dossier.edition.voice import Voice, sentence
@@ -179,12 +179,11 @@ def _told(what: str, text: str, pieces: tuple[tuple[date, date | None], ...], vo
 
 
 def _dry_seasons(history: History, first: date, last: date) -> Iterator[tuple[date, date]]:
-    months = season_months(history.shop, "dry")
-    for year in range(first.year - 1, last.year + 1):
-        opens = date(year, months[0], 1)
-        after = date(year + (months[-1] < months[0]), months[-1], 1) + timedelta(days=32)
-        closes = after.replace(day=1)
-        if closes > first and opens < last:
+    for opens, ends in seasons_from(history.shop, "dry", first.year - 1):
+        if opens >= last:
+            return
+        closes = ends + timedelta(days=1)
+        if closes > first:
             yield max(opens, first), min(closes, last)
 
 
