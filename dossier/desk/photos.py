@@ -13,7 +13,7 @@ from datetime import UTC, date, datetime
 from hashlib import sha256
 from pathlib import Path
 
-from dossier.desk.files import DeskError, replace_own
+from dossier.desk.files import DeskError, numbered, replace_own
 from dossier.diagnostics import has_errors
 from dossier.model import Notebook, Visit
 from dossier.pictures import PictureError, picture
@@ -148,10 +148,9 @@ def _name(one: Offer, media: Path) -> str:
     word = re.sub(r"[^a-z0-9]+", "-", stem).strip("-")
     ending = one.source.suffix.lower().replace(".jpeg", ".jpg")
     plain = f"{one.day.isoformat()}-{word}".strip("-")
-    names = (f"{plain}{mark}{ending}" for mark in ("", *(f"-{n}" for n in range(2, 1000))))
     return next(
         name
-        for name in names
+        for name in numbered(plain, ending)
         if not (media / name).exists() or (media / name).read_bytes() == one.raw
     )
 
