@@ -359,7 +359,7 @@ def test_what_the_system_refuses_is_told_in_a_sentence(
     def refused(*_: object) -> None:
         raise PermissionError(13, "Permission denied", "content/theme")
 
-    monkeypatch.setattr("dossier.sites.shop.find_theme", refused)
+    monkeypatch.setattr("dossier.sites.ground.find_theme", refused)
     result = run(shop, "build")
     assert (result.exit_code, result.stdout) == (2, "")
     assert result.stderr == (
