@@ -19,7 +19,7 @@ BROKEN = "---\nreason: tuning\nfound: A3 +1, H4 +9\n---\nTuned.\n"
 TOLD = f"""{VISIT}:3:15: error: "H4" is not a note name. Did you mean B4?
     found: A3 +1, H4 +9
                   ^^"""
-HEAVY = ("altair", "numpy", "PIL", "scipy", "vl_convert", "weasyprint")
+HEAVY = ("PIL", "altair", "fontTools", "numpy", "scipy", "vl_convert", "weasyprint")
 
 
 @pytest.fixture
@@ -294,6 +294,7 @@ def test_a_command_starts_without_what_only_a_build_needs(
     shop: Shop, command: list[str], allowed: set[str]
 ) -> None:
     """The checks of pitch and climate work with numpy; all else is for pages."""
+    shop.says(VISIT, "a fine piece", "“a fine piece” – in F♯ − ⅓")
     more = arguments(shop, "check")[1:] if command == ["check"] else []
     program = (
         "import sys; from dossier.cli import main\n"
@@ -358,7 +359,7 @@ def test_what_the_system_refuses_is_told_in_a_sentence(
     def refused(*_: object) -> None:
         raise PermissionError(13, "Permission denied", "content/theme")
 
-    monkeypatch.setattr("dossier.sites.shop.find_theme", refused)
+    monkeypatch.setattr("dossier.sites.ground.find_theme", refused)
     result = run(shop, "build")
     assert (result.exit_code, result.stdout) == (2, "")
     assert result.stderr == (

@@ -262,7 +262,10 @@ class Coefficient:
 
 @dataclass(frozen=True, slots=True)
 class YearlyDays:
-    """A part of every year, (month, day) to (month, day), both included; may run over new year."""
+    """A part of every year, (month, day) to (month, day), both included; may run over new year.
+
+    Neither is 29 February, which some years lack.
+    """
 
     first: tuple[int, int]
     last: tuple[int, int]

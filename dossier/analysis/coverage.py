@@ -71,7 +71,7 @@ def _days_around(peak: float) -> YearlyDays:
 
 
 def day_of_year(day: float) -> tuple[int, int]:
-    """Return the (month, day) of a count of days of `toordinal`, by its place in the year."""
+    """The (month, day) of a count of days of `toordinal`, by its place in a year of 365 days."""
     first = date(2001, 1, 1).toordinal()
     when = date.fromordinal(first + round((day - first) % YEAR_DAYS) % 365)
     return when.month, when.day

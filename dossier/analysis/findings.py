@@ -30,21 +30,13 @@ from dossier.analysis.rooms import (
     room_air,
     warmed_months,
 )
+from dossier.analysis.safety import Safety, WarningLife, warned_of, warning_lives
 from dossier.analysis.scale import ScaleReport, scale_report
 from dossier.analysis.seasoning import WoodState, wood_at
 from dossier.analysis.standing import offsets, standing
 from dossier.analysis.tuning import VisitPitch, pitch_record
 from dossier.analysis.unisons import RegisterUnisons, unison_record
 from dossier.model import EquipmentNote, History
-
-
-@dataclass(frozen=True, slots=True)
-class Safety:
-    """The warning that stands for the instrument itself, since when and from which visit."""
-
-    text: str
-    since: date
-    visit: str
 
 
 @dataclass(frozen=True, slots=True)
@@ -68,6 +60,7 @@ class Findings:
     coming: Coming | None
     money: tuple[YearSum, ...]
     equipment: tuple[tuple[date, EquipmentNote], ...]
+    warnings: tuple[WarningLife, ...]
     unsafe: Safety | None
     drift: DriftAnswer
     raising: RaisePlan | None
@@ -91,7 +84,7 @@ def analyse(history: History) -> Findings:
     sections = registers(history.instrument)
     marks = mark_lives(history, lambda visit: moisture(visit.id))
     components, measured = component_lives(history), measured_lives(history)
-    running = clocks(history, pitches)
+    running, warnings = clocks(history, pitches), warning_lives(history)
     last = history.visits[-1].date if history.visits else None
     return Findings(
         registers=sections,
@@ -111,7 +104,8 @@ def analyse(history: History) -> Findings:
         coming=coming(history, running),
         money=by_year(history),
         equipment=_equipment(history),
-        unsafe=_unsafe(history),
+        warnings=warnings,
+        unsafe=warned_of(warnings),
         drift=drift(history, priors_of(history.shop)),
         raising=raise_plan(history, pitches, sections, marks, components, measured),
         scale=_scale(history, pitches, sections),
@@ -138,13 +132,3 @@ def _equipment(history: History) -> tuple[tuple[date, EquipmentNote], ...]:
     own = [(note.when, note) for note in history.instrument.equipment if note.when is not None]
     seen = [(visit.date, note) for visit in history.visits for note in visit.equipment]
     return tuple(sorted([*own, *seen], key=lambda item: item[0]))
-
-
-def _unsafe(history: History) -> Safety | None:
-    standing: Safety | None = None
-    for visit in history.visits:
-        if visit.safe:
-            standing = None
-        if visit.unsafe:
-            standing = Safety(visit.unsafe, visit.date, visit.id)
-    return standing

@@ -45,7 +45,10 @@ class LoggedDay:
 
 
 LATEST_DAYS = 400
-"""The end of a log that is looked at day by day: a year, and the season before it."""
+"""The end of a log that is looked at day by day: a year, and the season before it.
+
+A choice, no source.
+"""
 
 
 @dataclass(frozen=True, slots=True)

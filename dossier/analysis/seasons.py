@@ -63,15 +63,15 @@ def when_window(shop: Shop, when: When, from_date: date) -> tuple[date, date]:
 
 def _season_reached(shop: Shop, season: str, day: date) -> tuple[date, date]:
     """The season that a day lies in, unless it is its last, else the next one."""
-    return next(span for span in _seasons_from(shop, season, day.year - 1) if span[1] > day)
+    return next(span for span in seasons_from(shop, season, day.year - 1) if span[1] > day)
 
 
 def _season_to_come(shop: Shop, season: str, day: date) -> tuple[date, date]:
     """The next season that begins after a day."""
-    return next(span for span in _seasons_from(shop, season, day.year) if span[0] > day)
+    return next(span for span in seasons_from(shop, season, day.year) if span[0] > day)
 
 
-def _seasons_from(shop: Shop, season: str, year: int) -> Iterator[tuple[date, date]]:
+def seasons_from(shop: Shop, season: str, year: int) -> Iterator[tuple[date, date]]:
     """The seasons that begin in a year and in those after it; one may run over the new year."""
     months = season_months(shop, season)
     ends = months[-1] % 12 + 1

@@ -18,6 +18,12 @@ def labels(names: Iterable[tuple[float, str]], value: str = "datum.value") -> st
     return f"({table})[{value}]"
 
 
+def named(expression: str) -> dict[str, str]:
+    """The values' names, out of the expression that `labels` made of them."""
+    table: dict[str, str] = json.loads(expression[1 : expression.rindex(")[")])
+    return table
+
+
 def compass(
     paper: Sheet, field: str, first: int, last: int, ticks: Sequence[tuple[int, str]]
 ) -> alt.X:

@@ -62,13 +62,15 @@ def _say(made: Node, drawn: Drawn, form: Formatter) -> None:
 
 def _stretch(made: Node, drawn: Drawn, form: Formatter) -> Node | None:
     """The axis that can be moved: its ends, its ticks and names, and how near one may come."""
+    from dossier.charts.axes import named
+
     axis = next((x["x"] for x in _encodings(made) if "axis" in x["x"]), None)
     if axis is None or isinstance(drawn, SeasonAir | CostYears):
         return None
     start, end = axis["scale"]["domain"]
     ends: Node = {"from": start, "to": end}
     if axis["type"] == "temporal":
-        names = _names(axis)
+        names = named(axis["axis"]["labelExpr"])
         months = [form.month_name(month, short=True) for month in range(1, 13)]
         least = min(LEAST_DAYS * _DAY_MS, end - start)
         return {**ends, "kind": "days", "least": least, "names": names, "months": months}
@@ -124,13 +126,6 @@ def _encodings(made: Node) -> Iterator[Node]:
         scale = layer["encoding"].get("x", {}).get("scale")
         if scale and all(isinstance(end, int) for end in scale["domain"]):
             yield layer["encoding"]
-
-
-def _names(axis: Node) -> Mapping[str, str]:
-    """The ticks' names, out of the expression that `axes.labels` made of them."""
-    text: str = axis["axis"]["labelExpr"]
-    names: Mapping[str, str] = json.loads(text[1 : text.rindex(")[")])
-    return names
 
 
 def _coloured(node: Any) -> Any:

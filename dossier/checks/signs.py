@@ -13,8 +13,14 @@ from dossier.diagnostics import Diagnostic
 from dossier.model import Notebook
 from dossier.theme import fonts_folder
 
-_PLAIN = 0x17F
-"""The last sign of Latin Extended-A; all to there are held, so that no face is opened for them."""
+_HIDDEN = "\u200b\u200c\u200d\ufe0e\ufe0f\ufeff"
+"""Joiners and selectors, which are never drawn: they change the sign before them."""
+USUAL = frozenset({*map(chr, range(0x180))} - {"ŉ"}).union(
+    "\u2002\u2007\u2009\u200a\u202f‐‑–—‘’‚“”„†•…‰′″‹›⁄⁰⁴⁵⁶⁷⁸⁹₀₁₂₃₄₅₆₇₈₉€№™",
+    "⅓⅔⅛⅜⅝⅞←↑→↓∆−√∞≈≠≤≥♭♮♯",
+    _HIDDEN,
+)
+"""Latin letters and the signs of the trade: every face holds them, so that none is opened."""
 
 
 def unshown(notebook: Notebook, _: date) -> Iterator[Diagnostic]:
@@ -25,7 +31,7 @@ def unshown(notebook: Notebook, _: date) -> Iterator[Diagnostic]:
     for history in histories(notebook):
         for prose in owner_prose(history):
             for sign in dict.fromkeys(prose.text):
-                if ord(sign) > _PLAIN and ord(sign) not in _held():
+                if sign not in USUAL and ord(sign) not in _held():
                     name = unicodedata.name(sign, f"U+{ord(sign):04X}").lower()
                     yield warning(
                         "sign-unshown",
@@ -37,12 +43,11 @@ def unshown(notebook: Notebook, _: date) -> Iterator[Diagnostic]:
 
 @cache
 def _held() -> frozenset[int]:
-    """The code points that one of the house's faces holds, and those that are never drawn."""
+    """The code points that one of the house's faces holds."""
     from fontTools.ttLib import TTFont
 
     found: set[int] = set()
     for path in sorted(fonts_folder().glob("*.ttf")):
         with TTFont(path, lazy=True) as face:
             found |= set(face.getBestCmap())
-    # Joiners and selectors change the sign before them.
-    return frozenset(found | {0x200B, 0x200C, 0x200D, 0xFE0E, 0xFE0F, 0xFEFF})
+    return frozenset(found)

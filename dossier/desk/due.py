@@ -184,17 +184,12 @@ def _foretold(known: Known, horizon: date) -> Iterator[str]:
 def _next_opening(days: YearlyDays, today: date, horizon: date) -> tuple[date, date] | None:
     """The days of this year or next that are still to come and begin by the horizon."""
     for year in (today.year - 1, today.year, today.year + 1):
-        first, last = _day(year, days.first), _day(year, days.last)
+        first, last = date(year, *days.first), date(year, *days.last)
         if last < first:
-            last = _day(year + 1, days.last)
+            last = date(year + 1, *days.last)
         if last >= today and first <= horizon:
             return max(first, today), last
     return None
-
-
-def _day(year: int, day: tuple[int, int]) -> date:
-    """A day of every year; of 29 February, which some years lack, the one before."""
-    return date(year, day[0], min(day[1], 28) if day[0] == 2 else day[1])
 
 
 def reason_in_words(reason: Reason) -> str:

@@ -4,8 +4,9 @@ from __future__ import annotations
 
 import os
 import stat
-from collections.abc import Collection
+from collections.abc import Collection, Iterator
 from datetime import date
+from itertools import count
 from pathlib import Path
 
 from dossier.store import write_whole
@@ -66,11 +67,15 @@ def _copy_new(source: Path, target: Path) -> None:
     source.unlink()
 
 
+def numbered(plain: str, ending: str = "") -> Iterator[str]:
+    """Names of which one is free: the plain one, and from the second on a number behind it."""
+    yield f"{plain}{ending}"
+    yield from (f"{plain}-{number}{ending}" for number in count(2))
+
+
 def free_name(day: date, taken: Collection[str]) -> str:
-    """The name for a note of a day: the date, and from the second on a number behind it."""
-    plain = day.isoformat()
-    numbers = (f"{plain}-{number}" for number in range(2, len(taken) + 3))
-    return next(name for name in (plain, *numbers) if name not in taken)
+    """The name for a note of a day."""
+    return next(name for name in numbered(day.isoformat()) if name not in taken)
 
 
 def names_in(folder: Path) -> frozenset[str]:

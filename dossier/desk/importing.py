@@ -12,7 +12,7 @@ from datetime import UTC, date, datetime
 from pathlib import Path
 from zoneinfo import ZoneInfo
 
-from dossier.desk.files import DeskError
+from dossier.desk.files import DeskError, numbered
 from dossier.desk.lines import tell
 from dossier.diagnostics import Diagnostic, has_errors
 from dossier.model import Log, Shop
@@ -136,8 +136,7 @@ def _target(log: Log, path: Path, room: str, shop: Shop, folder: Path) -> str:
     span = months[0] if months[0] == months[1] else "-to-".join(months)
     ending = path.suffix.lower() if path.suffix.lower() in _ENDINGS else ".csv"
     taken = {known.name for known in folder.glob("*")} if folder.is_dir() else set[str]()
-    names = (f"{span}{mark}{ending}" for mark in ("", *(f"-{n}" for n in range(2, 1000))))
-    return f"rooms/{room}/{next(name for name in names if name not in taken)}"
+    return f"rooms/{room}/{next(name for name in numbered(span, ending) if name not in taken)}"
 
 
 def _filled(begin: str, readings: Sequence[str]) -> list[str]:

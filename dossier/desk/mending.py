@@ -19,10 +19,9 @@ from dossier.desk.files import replace_own
 from dossier.desk.session import all_findings
 from dossier.diagnostics import Diagnostic, Fix, Severity, Span
 from dossier.read import Recollection, Sources
-from dossier.read.text import encoding_of
+from dossier.read.text import BREAK, encoding_of
 
 _TWICE = re.compile("-twice$|^duplicate-")
-_BREAK = re.compile("(\r\n|\r|\n)")
 
 
 @dataclass(slots=True)
@@ -194,7 +193,7 @@ def _put_in(raw: bytes, those: Iterable[Diagnostic]) -> tuple[bytes, dict[Diagno
     encoding = encoding_of(raw)
     if encoding is None:
         return raw, {}
-    parts = _BREAK.split(raw[len(encoding.mark) :].decode(encoding.name))
+    parts = BREAK.split(raw[len(encoding.mark) :].decode(encoding.name))
     shifts: dict[int, int] = {}
     places: dict[Diagnostic, Span] = {}
     for one in sorted(those, key=lambda one: one.fix.span if one.fix else one.span):
@@ -245,4 +244,4 @@ def _can_be_written(line: str, encoding: str) -> bool:
 def _lines(raw: bytes) -> list[str]:
     encoding = encoding_of(raw)
     text = raw.decode("utf-8", "replace") if encoding is None else raw.decode(encoding.name)
-    return _BREAK.sub("\n", text.removeprefix("\ufeff")).split("\n")
+    return BREAK.sub("\n", text.removeprefix("\ufeff")).split("\n")

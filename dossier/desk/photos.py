@@ -13,14 +13,14 @@ from datetime import UTC, date, datetime
 from hashlib import sha256
 from pathlib import Path
 
-from dossier.desk.files import DeskError, replace_own
+from dossier.desk.files import DeskError, numbered, replace_own
 from dossier.diagnostics import has_errors
 from dossier.model import Notebook, Visit
 from dossier.pictures import PictureError, picture
 from dossier.publish.folder import make_private, write_private
 from dossier.quantities import QuantityError, parse_date
 from dossier.read import Occasion, read_visit_text, shop_setting
-from dossier.read.text import decode
+from dossier.read.text import BREAK, decode, encoding_of
 from dossier.read.visit import setting_for
 from dossier.store import write_new
 
@@ -36,7 +36,7 @@ _ITEM = re.compile(r"(?P<indent>\s*)- ")
 class Offer:
     """A photograph, its day and how that is known, and where it would go; or why it can't.
 
-    `note` and `text` are the visit's note and what it would then be, `line` the line that is new.
+    `note` is the visit's note, `before` and `after` its bytes now and then, `line` the new line.
     """
 
     source: Path
@@ -46,7 +46,7 @@ class Offer:
     note: str = ""
     line: str = ""
     before: bytes = b""
-    text: str = ""
+    after: bytes = b""
     raw: bytes = b""
     trouble: str = ""
 
@@ -94,7 +94,7 @@ def carry_out(one: Offer, content: Path, state: Path) -> None:
         if not target.exists():
             target.parent.mkdir(parents=True, exist_ok=True)
             write_new(target, one.raw, 0o644)
-        if not replace_own(note, one.text.encode(), one.before):
+        if not replace_own(note, one.after, one.before):
             raise DeskError(
                 f"{note} has just changed: {target} is copied, and not yet named there."
             )
@@ -132,17 +132,14 @@ def _into(one: Offer, visit: Visit, notebook: Notebook, content: Path) -> Offer:
     name = _name(one, media)
     note = visit.span.file
     before = (content / note).read_bytes()
-    text, _ = decode(before, note)
-    lines = None if text is None else _with_photo(text.split("\n"), name)
+    after, line = _with_photo(before, name)
     if name in (photo.file for photo in visit.photos):
         return Offer(one.source, one.day, one.how, trouble="it is in that visit's note already")
-    written = None if lines is None else "\n".join(lines)
-    if text is None or written is None or not _says(text, written, name, visit, notebook):
+    if not _says(before, after, name, visit, notebook):
         trouble = f"its line can't be put into {note}: write photos: {name} there yourself"
         return Offer(one.source, one.day, one.how, trouble=trouble)
-    line = next(line for line in written.split("\n") if name in line)
     target = f"instruments/{visit.instrument}/media/{name}"
-    return Offer(one.source, one.day, one.how, target, note, line, before, written, one.raw)
+    return Offer(one.source, one.day, one.how, target, note, line, before, after, one.raw)
 
 
 def _name(one: Offer, media: Path) -> str:
@@ -151,42 +148,62 @@ def _name(one: Offer, media: Path) -> str:
     word = re.sub(r"[^a-z0-9]+", "-", stem).strip("-")
     ending = one.source.suffix.lower().replace(".jpeg", ".jpg")
     plain = f"{one.day.isoformat()}-{word}".strip("-")
-    names = (f"{plain}{mark}{ending}" for mark in ("", *(f"-{n}" for n in range(2, 1000))))
     return next(
         name
-        for name in names
+        for name in numbered(plain, ending)
         if not (media / name).exists() or (media / name).read_bytes() == one.raw
     )
 
 
-def _with_photo(lines: list[str], name: str) -> list[str] | None:
-    """The note's lines with one that names the photograph; None where its form isn't known."""
+def _with_photo(raw: bytes, name: str) -> tuple[bytes, str]:
+    """The note with a line that names the photograph, and that line; else it is as it was.
+
+    All other bytes stay: the encoding, its mark, the ends of lines.
+    """
+    encoding = encoding_of(raw)
+    if encoding is None:
+        return raw, ""
+    parts = BREAK.split(raw[len(encoding.mark) :].decode(encoding.name))
+    lines, ends = parts[::2], [*parts[1::2], ""]
+    at, until, new = _change(lines, name)
+    end = ends[at] or ends[at - 1] or "\n"
+    added = (part for line in new for part in (line, end))
+    text = "".join((*parts[: 2 * at], *added, *parts[2 * until :]))
+    line = next((line for line in new if name in line), "")
+    return encoding.mark + text.encode(encoding.name), line
+
+
+def _change(lines: list[str], name: str) -> tuple[int, int, tuple[str, ...]]:
+    """Which lines others take the place of, from one to before another, and those; else none."""
     marks = [at for at, line in enumerate(lines) if line.rstrip() == "---"]
-    if not (lines and lines[0].rstrip() == "---"):
-        return ["---", f"photos: {name}", "---", *lines]
+    if lines[0].rstrip() != "---":
+        return 0, 0, ("---", f"photos: {name}", "---")
     if len(marks) < 2:
-        return None
+        return 0, 0, ()
     end = marks[1]
-    at = next((at for at in range(1, end) if _KEY.fullmatch(lines[at])), None)
-    if at is None:
-        return [*lines[:end], f"photos: {name}", *lines[end:]]
-    match = _KEY.fullmatch(lines[at])
+    keys = ((at, _KEY.fullmatch(lines[at])) for at in range(1, end))
+    at, match = next(((at, match) for at, match in keys if match), (end, None))
+    if match is None:
+        return end, end, (f"photos: {name}",)
     last = at + 1
     while last < end and lines[last][:1] in (" ", "-"):
         last += 1
-    if match and match["value"].strip():
-        items = ["photos:", f"  - {match['value'].strip()}", f"  - {name}"]
-        return [*lines[:at], *items, *lines[last:]] if last == at + 1 else None
+    if value := match["value"].strip():
+        items = ("photos:", f"  - {value}", f"  - {name}")
+        return (at, last, items) if last == at + 1 else (0, 0, ())
     item = _ITEM.match(lines[at + 1])
-    return [*lines[:last], f"{item['indent']}- {name}", *lines[last:]] if item else None
+    return (last, last, (f"{item['indent']}- {name}",)) if item else (0, 0, ())
 
 
-def _says(before: str, after: str, name: str, visit: Visit, notebook: Notebook) -> bool:
+def _says(before: bytes, after: bytes, name: str, visit: Visit, notebook: Notebook) -> bool:
     """Whether the note, read again, says what it said and names one photograph more."""
+    texts = [decode(raw, visit.span.file)[0] for raw in (before, after)]
     setting = setting_for(shop_setting(notebook.shop), notebook.instruments.get(visit.instrument))
     occasion = Occasion(visit.instrument, visit.id, visit.date)
-    old, had = read_visit_text(before, visit.span.file, occasion, setting)
-    new, found = read_visit_text(after, visit.span.file, occasion, setting)
+    (old, had), (new, found) = (
+        (None, ()) if text is None else read_visit_text(text, visit.span.file, occasion, setting)
+        for text in texts
+    )
     if old is None or new is None or has_errors(found) != has_errors(had):
         return False
     files = [photo.file for photo in old.photos if photo.kind == "picture"]

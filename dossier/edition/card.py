@@ -9,6 +9,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from datetime import date
 
+from dossier.edition.care import card_cautions
 from dossier.edition.pages import InstrumentView
 from dossier.edition.view import Sender
 from dossier.edition.voice import Voice
@@ -33,25 +34,13 @@ class CardView:
 
 def card_view(view: InstrumentView, history: History, voice: Voice, path: str) -> CardView:
     """The card of an owner's page; `path` leads to it below the public address, "" to none."""
-    w, band = voice.words, history.shop.band
+    w = voice.words
     return CardView(
         title=view.title,
         visited=w("Last visit: {date}", date=view.as_of_text) if view.as_of_text else "",
         coming=view.next_text,
         as_of=view.as_of,
-        cautions=(
-            w(
-                "Leave the inside to a technician: the strings pull with tons of force, and one "
-                "that breaks can hurt."
-            ),
-            w("No oil, water or spray inside. No drinks or plants on it."),
-            w(
-                "Keep the air around it between {low} and {high}, away from stoves, vents and sun.",
-                low=voice.form.humidity(band.low),
-                high=voice.form.humidity(band.high),
-            ),
-            w("Do not move it alone: it can tip."),
-        ),
+        cautions=card_cautions(history, voice),
         address=_address(history, path),
         sender=view.sender,
     )

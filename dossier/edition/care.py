@@ -20,6 +20,7 @@ from dossier.edition.voice import Voice
 from dossier.model import History
 
 COMMON = "common practice, no source"
+TENSION = "common practice: 220 to 230 strings, about 18 to 20 short tons in a large instrument"
 
 
 @dataclass(frozen=True, slots=True)
@@ -48,6 +49,18 @@ class RuleRow:
     id: str
     applies: Callable[[Relevance], bool]
     title: str
+    text: str
+    source: str
+
+
+@dataclass(frozen=True, slots=True)
+class CardRow:
+    """A caution of the card, which is read by whoever lifts the lid and so holds always.
+
+    Its id, its wording as a catalogue sentence of one line, its source.
+    """
+
+    id: str
     text: str
     source: str
 
@@ -136,7 +149,7 @@ SAFETY: tuple[RuleRow, ...] = (
         "Leave the inside alone",
         "The strings pull with many tons in all, and a string that breaks can cut. Repairs inside "
         "are for a qualified piano technician.",
-        "common practice: 220 to 230 strings, about 18 to 20 short tons in a large instrument",
+        TENSION,
     ),
     RuleRow(
         "moving",
@@ -208,6 +221,22 @@ SAFETY: tuple[RuleRow, ...] = (
     ),
 )
 
+CARD: tuple[CardRow, ...] = (
+    CardRow(
+        "tension",
+        "Leave the inside to a technician: the strings pull with tons of force, and one that "
+        "breaks can hurt.",
+        TENSION,
+    ),
+    CardRow("cleaning", "No oil, water or spray inside. No drinks or plants on it.", COMMON),
+    CardRow(
+        "steady air",
+        "Keep the air around it between {low} and {high}, away from stoves, vents and sun.",
+        COMMON,
+    ),
+    CardRow("moving", "Do not move it alone: it can tip.", COMMON),
+)
+
 OLD_BEFORE = 1960
 """Made before this year, an instrument may hold old powders and treated felt.  From memory."""
 
@@ -272,3 +301,10 @@ def rules(
         for row in rows
         if row.applies(relevant)
     )
+
+
+def card_cautions(history: History, voice: Voice) -> tuple[str, ...]:
+    """What the card inside an instrument warns of, in the table's order."""
+    band, humidity = history.shop.band, voice.form.humidity
+    values = {"low": humidity(band.low), "high": humidity(band.high)}
+    return tuple(voice.words(row.text, **values) for row in CARD)

@@ -12,11 +12,11 @@ from datetime import date, timedelta
 
 from dossier.analysis.concerns import ProblemLife
 from dossier.analysis.findings import Findings
-from dossier.analysis.seasons import season_months
+from dossier.analysis.seasons import seasons_from
 from dossier.edition.timeline import anchor
 from dossier.edition.view import Moment
 from dossier.edition.voice import Voice, sentence
-from dossier.model import History, Visit
+from dossier.model import History
 
 LASTING = frozenset({"problem", "solved", "safety"})
 """Kinds of moments that begin or end a span, and are drawn as one."""
@@ -82,7 +82,7 @@ def life(
     marks = tuple(_marks(moments, voice))
     if len({mark.when for mark in marks}) < 2:
         return None
-    spans = (*_warnings(history, voice), *_problems(findings, voice))
+    spans = (*_warnings(findings, voice), *_problems(findings, voice))
     first = history.visits[0].date if history.visits else None
     last = max(mark.when for mark in marks)
     seasons = tuple(_dry_seasons(history, first, last)) if first else ()
@@ -143,28 +143,16 @@ def _stretches(one: ProblemLife) -> tuple[tuple[date, date | None], ...]:
     return tuple(pieces)
 
 
-def _warnings(history: History, voice: Voice) -> Iterator[LifeSpan]:
-    """Each warning from the visit that gave it to the one that lifted it or gave another."""
-    given: Visit | None = None
-    for visit in history.visits:
-        if given is not None and (visit.safe or visit.unsafe):
-            yield _warning(given, visit.date, voice)
-            given = None
-        if visit.unsafe:
-            given = visit
-    if given is not None:
-        yield _warning(given, None, voice)
-
-
-def _warning(given: Visit, lifted: date | None, voice: Voice) -> LifeSpan:
-    pieces = ((given.date, lifted),)
-    return LifeSpan(
-        kind="safety",
-        short=sentence(given.unsafe).rstrip("."),
-        name=_told(voice.words("Safety warning"), given.unsafe, pieces, voice),
-        pieces=pieces,
-        target=anchor(given.id),
-    )
+def _warnings(findings: Findings, voice: Voice) -> Iterator[LifeSpan]:
+    for one in findings.warnings:
+        pieces = ((one.since, one.lifted),)
+        yield LifeSpan(
+            kind="safety",
+            short=sentence(one.text).rstrip("."),
+            name=_told(voice.words("Safety warning"), one.text, pieces, voice),
+            pieces=pieces,
+            target=anchor(one.visit),
+        )
 
 
 def _told(what: str, text: str, pieces: tuple[tuple[date, date | None], ...], voice: Voice) -> str:
@@ -179,12 +167,11 @@ def _told(what: str, text: str, pieces: tuple[tuple[date, date | None], ...], vo
 
 
 def _dry_seasons(history: History, first: date, last: date) -> Iterator[tuple[date, date]]:
-    months = season_months(history.shop, "dry")
-    for year in range(first.year - 1, last.year + 1):
-        opens = date(year, months[0], 1)
-        after = date(year + (months[-1] < months[0]), months[-1], 1) + timedelta(days=32)
-        closes = after.replace(day=1)
-        if closes > first and opens < last:
+    for opens, ends in seasons_from(history.shop, "dry", first.year - 1):
+        if opens >= last:
+            return
+        closes = ends + timedelta(days=1)
+        if closes > first:
             yield max(opens, first), min(closes, last)
 
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable, Mapping
 from decimal import Decimal
 
 from dossier.analysis.findings import Findings
@@ -151,7 +152,7 @@ def register_table(pitch: VisitPitch, voice: Voice) -> Table | None:
     left = dict(pitch.left.levels) if pitch.left else {}
     rows = [
         _register_row(capital(w.term(name)), found.get(name), left.get(name), voice)
-        for name in dict.fromkeys([*found, *left])
+        for name in _bass_first({**left, **found})
     ]
     overall = _register_row(
         w("Whole compass"),
@@ -174,6 +175,10 @@ def register_table(pitch: VisitPitch, voice: Voice) -> Table | None:
         rows=(*rows, overall),
         numeric=(False, True, True, True, True, False),
     )
+
+
+def _bass_first(levels: Mapping[str, Level]) -> tuple[str, ...]:
+    return tuple(sorted(levels, key=lambda name: levels[name].first_key))
 
 
 def _register_row(
@@ -246,7 +251,7 @@ def _years(history: History, findings: Findings, voice: Voice) -> Figure | None:
         table=_years_table(findings, voice),
         signs=voice.form.signs,
         drawn=ThroughYears(
-            registers=tuple(dict.fromkeys(point.register for point in points)),
+            registers=_registers(points, findings, voice),
             points=points,
             humidity=humidity,
             band=(float(band.low), float(band.high)),
@@ -258,6 +263,13 @@ def _years(history: History, findings: Findings, voice: Voice) -> Figure | None:
             whole=w("whole compass"),
         ),
     )
+
+
+def _registers(points: Iterable[YearPoint], findings: Findings, voice: Voice) -> tuple[str, ...]:
+    """The registers of which a point stands there, bass first, and last the whole compass."""
+    w, used = voice.words, {point.register for point in points}
+    names = (*(w.term(name) for name, *_ in findings.registers), w("whole compass"))
+    return tuple(name for name in dict.fromkeys(names) if name in used)
 
 
 def _years_title(history: History, findings: Findings, voice: Voice) -> str:

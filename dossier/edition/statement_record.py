@@ -210,18 +210,14 @@ def _declined(told: Told) -> Table:
 def lifted_warnings(told: Told) -> Iterator[str]:
     """Every warning that was lifted, each with the words that lifted it: they may bind still."""
     voice = told.voice
-    since = None
-    for visit in told.history.visits:
-        if visit.safe and since is not None:
+    for one in told.findings.warnings:
+        if one.lifted is not None:
             yield voice.words(
                 "Warning of {date}, lifted on {lifted}: {text}",
-                date=voice.form.date(since),
-                lifted=voice.form.date(visit.date),
-                text=sentence(visit.safe),
+                date=voice.form.date(one.since),
+                lifted=voice.form.date(one.lifted),
+                text=sentence(one.words),
             )
-            since = None
-        if visit.unsafe:
-            since = since or visit.date
 
 
 def standing_warning(told: Told) -> str:

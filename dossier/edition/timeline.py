@@ -57,6 +57,8 @@ def _event_word(event: Event, voice: Voice) -> str:
 
 def _visits(history: History, findings: Findings, voice: Voice) -> Iterator[Moment]:
     pitches = {pitch.visit: pitch for pitch in findings.pitches}
+    given = {one.visit: one.text for one in findings.warnings}
+    lifted = {one.by: one.words for one in findings.warnings if one.lifted is not None}
     for visit in history.visits:
         pitch = pitches.get(visit.id)
         yield Moment(
@@ -67,10 +69,12 @@ def _visits(history: History, findings: Findings, voice: Voice) -> Iterator[Mome
             text=visit_line(visit, pitch, voice),
             target=anchor(visit.id),
         )
-        if visit.unsafe:
-            yield _safety(visit, voice, voice.words("Safety warning"), visit.unsafe)
-        if visit.safe:
-            yield _safety(visit, voice, voice.words("Safety warning lifted"), visit.safe)
+        for label, texts in (
+            (voice.words("Safety warning lifted"), lifted),
+            (voice.words("Safety warning"), given),
+        ):
+            if visit.id in texts:
+                yield _safety(visit, voice, label, texts[visit.id])
 
 
 def _safety(visit: Visit, voice: Voice, label: str, text: str) -> Moment:

@@ -173,10 +173,10 @@ def _line(line: int, voice: Voice) -> str:
 
 def _lines(history: History, visit: Visit, voice: Voice) -> Iterator[str]:
     w = voice.words
-    if visit.unsafe:
-        yield w("Warning: {text}", text=sentence(visit.unsafe))
     if visit.safe:
         yield w("Warning lifted: {text}", text=sentence(visit.safe))
+    if visit.unsafe:
+        yield w("Warning: {text}", text=sentence(visit.unsafe))
     for mark in visit.marks:
         where = voice.places(mark.marked) or w("the whole instrument")
         remark = f" ({mark.remark})" if mark.remark else ""

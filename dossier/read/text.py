@@ -11,6 +11,10 @@ from dossier.diagnostics import Diagnostic, Severity, Span
 
 Found = tuple[Diagnostic, ...]
 
+BREAK = re.compile("(\r\n|\r|\n)")
+"""An end of a line as any editor writes it.  To split at it gives lines and their ends in turn, the
+lines as many as those of `decode`."""
+
 _UTF16 = ((codecs.BOM_UTF16_LE, "utf-16-le"), (codecs.BOM_UTF16_BE, "utf-16-be"))
 # YAML takes these for ends of lines and counts lines after them differently from every editor.
 _ODD_BREAKS = re.compile("[\x85\u2028\u2029\x0b\x0c]")

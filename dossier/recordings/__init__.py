@@ -16,15 +16,21 @@ from dossier.recordings.trouble import RecordingError
 __all__ = ["MOST_BYTES", "Recording", "RecordingError", "recording"]
 
 MOST_BYTES = 30_000_000
+"""Half an hour of sound at 128 kbit/s.  A choice, no source."""
+_FILM = ".mp4"
 
 
 @dataclass(frozen=True, slots=True)
 class Recording:
-    """A recording without any metadata; `suffix` tells its kind, `is_film` whether it shows."""
+    """A recording without any metadata; `suffix` tells its kind."""
 
     data: bytes
     suffix: str
-    is_film: bool = False
+
+    @property
+    def is_film(self) -> bool:
+        """Whether it shows and does not only sound."""
+        return self.suffix == _FILM
 
 
 def recording(data: bytes, name: str, *, is_film: bool) -> Recording:
@@ -59,7 +65,7 @@ def _bare(data: bytes) -> Recording:
     """What is played of it."""
     if data[4:8] == b"ftyp":
         bare, shows = film.bare(data)
-        return Recording(bare, ".mp4" if shows else ".m4a", shows)
+        return Recording(bare, _FILM if shows else ".m4a")
     played = sound.behind_id3(data)
     for start, suffix, made in _SOUNDS:
         if played.startswith(start):

@@ -73,6 +73,11 @@ def hashed(path: str, data: bytes) -> str:
     return f"{FOLDER}/{name.stem}-{hashlib.sha256(data).hexdigest()[:10]}{name.suffix}"
 
 
+def unnamed(data: bytes, suffix: str) -> str:
+    """A file's path among the assets by its content alone, for its own name can tell of people."""
+    return f"{FOLDER}/{hashlib.sha256(data).hexdigest()[:16]}{suffix}"
+
+
 def sheets(theme: Theme, kind: Kind = "site") -> tuple[str, ...]:
     """The theme's style sheets for these pages, in the order in which they apply."""
     known = {f"screen/{name}.css" for names in SHEETS.values() for name in names}

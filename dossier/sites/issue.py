@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import hashlib
 import json
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass
@@ -192,7 +191,7 @@ def statement_files(
     """
     from dossier.charts import LIGHT, draw, for_screen
     from dossier.recordings import recording
-    from dossier.render.assets import site_assets
+    from dossier.render.assets import site_assets, unnamed
     from dossier.render.data import history_json
     from dossier.render.figure_csv import figure_csv, file_name
     from dossier.render.html import Beside, PictureFile, instrument_page
@@ -213,7 +212,7 @@ def statement_files(
     for clip in _clips(view):
         data = _opened(sources, f"instruments/{history.instrument.id}/media/{clip.file}")
         bare = recording(data, clip.file, is_film=clip.is_film)
-        clips[clip.file] = _path(bare.data, bare.suffix)
+        clips[clip.file] = unnamed(bare.data, bare.suffix)
         files[clips[clip.file]] = bare.data
     parts = view.statement.parts if view.statement else ()
     figures = tuple(figure for part in parts for figure in part.figures)
@@ -264,15 +263,13 @@ def _opened(sources: Mapping[str, bytes], path: str) -> bytes:
 def _made(data: bytes, name: str, *, is_logo: bool) -> tuple[Picture, tuple[str, str, str]]:
     """A picture made anew, and the paths of its three sizes by their content."""
     from dossier.pictures import LOGO_SIDE, THUMB_SIDE, picture
+    from dossier.render.assets import unnamed
 
     made = picture(data, name, LOGO_SIDE if is_logo else THUMB_SIDE)
-
-    small, large, thumb = (_path(one, made.suffix) for one in (made.small, made.large, made.thumb))
+    small, large, thumb = (
+        unnamed(one, made.suffix) for one in (made.small, made.large, made.thumb)
+    )
     return made, (small, large, thumb)
-
-
-def _path(data: bytes, suffix: str) -> str:
-    return f"assets/{hashlib.sha256(data).hexdigest()[:16]}{suffix}"
 
 
 def _clips(view: InstrumentView) -> tuple[Clip, ...]:

@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
-import hashlib
 from collections.abc import Mapping
 from dataclasses import dataclass, replace
 
 from dossier.diagnostics import Diagnostic, Span
 from dossier.model import Notebook
 from dossier.pictures import LOGO_SIDE, PictureError
+from dossier.render.assets import unnamed
 from dossier.render.html import PictureFile
 from dossier.tasks import Hand
 
@@ -43,7 +43,7 @@ def shop_logo(notebook: Notebook, sources: Mapping[str, bytes], hand: Hand) -> L
     except PictureError as error:
         message = f"No page could be made. {error}"
         return replace(NO_LOGO, fault=Diagnostic("not-built", message, place, stops=("shop:",)))
-    path = f"assets/{hashlib.sha256(made.thumb).hexdigest()[:16]}{made.suffix}"
+    path = unnamed(made.thumb, made.suffix)
     shown = PictureFile(path, made.width, made.height, thumb=path, thumb_width=made.thumb_width)
     return Logo({name: shown}, {path: made.thumb}, data)
 

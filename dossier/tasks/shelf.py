@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-import hashlib
 from dataclasses import dataclass, replace
 
 from dossier.edition.figures import Figure
 from dossier.edition.pages import InstrumentView
 from dossier.model import History
+from dossier.render.assets import unnamed
 from dossier.render.html import PictureFile
 from dossier.tasks.hand import Hand
 from dossier.tasks.job import Job
@@ -46,15 +46,15 @@ def shelf_of(job: Job, view: InstrumentView, hand: Hand) -> Shelf:
         is_logo = name == view.sender.logo and bool(job.logo)
         data = job.logo if is_logo and job.logo else job.media[name]
         made = hand.picture(data, name, LOGO_SIDE if is_logo else THUMB_SIDE)
-        small, large = _named(made.small, made.suffix), _named(made.large, made.suffix)
-        thumb = _named(made.thumb, made.suffix)
+        small, large = unnamed(made.small, made.suffix), unnamed(made.large, made.suffix)
+        thumb = unnamed(made.thumb, made.suffix)
         files |= {small: made.small, large: made.large, thumb: made.thumb}
         pages[name] = PictureFile(small, made.width, made.height, large, thumb, made.thumb_width)
         paper[name] = made.small
     clips: dict[str, str] = {}
     for name, is_film in played.items():
         bare = recording(job.media[name], name, is_film=is_film)
-        clips[name] = _named(bare.data, bare.suffix)
+        clips[name] = unnamed(bare.data, bare.suffix)
         files[clips[name]] = bare.data
     screen, explored = _drawn(job, figures_of(view), hand)
     return Shelf(files, pages, paper, screen, {}, explored, clips, hand)
@@ -143,8 +143,3 @@ def with_life(job: Job, view: InstrumentView, shelf: Shelf) -> Shelf:
         return shelf
     paper = {"life": draw_life(view.life, LIGHT, PAPER, links=False)}
     return replace(shelf, print={**shelf.print, **paper})
-
-
-def _named(data: bytes, suffix: str) -> str:
-    """The path of a file: its content alone, for its own name can tell of people."""
-    return f"assets/{hashlib.sha256(data).hexdigest()[:16]}{suffix}"

@@ -19,6 +19,7 @@ from dossier.analysis.answers import (
     Shares,
     Swing,
 )
+from dossier.analysis.coverage import day_of_year
 from dossier.analysis.drift import drift, forecast_on
 from dossier.analysis.priors import STARTING
 from dossier.model import History
@@ -338,3 +339,10 @@ def test_the_basis_tells_what_it_rests_on() -> None:
 
 def test_the_same_notes_give_the_same_answer() -> None:
     assert answer(5) == answer(5)
+
+
+def test_a_day_of_the_year_is_never_the_one_that_some_years_lack() -> None:
+    begin = date(2023, 1, 1).toordinal()
+    found = {day_of_year(begin + half / 2) for half in range(4 * 2 * 366)}
+    assert len(found) == 365
+    assert (2, 29) not in found

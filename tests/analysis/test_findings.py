@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from datetime import date
 
-from dossier.analysis.findings import Safety, analyse
+from dossier.analysis.findings import analyse
+from dossier.analysis.safety import Safety
 from tests.analysis.one_piano import findings, history
 
 UNSAFE = "unsafe: the back caster is cracked, don't move it"
@@ -47,6 +48,21 @@ def test_one_warning_lifted_and_another_given_at_one_visit() -> None:
     notes = {"2025-03-01": UNSAFE, "2026-03-01": "safe: caster replaced\nunsafe: the lid is loose"}
     found = findings(notes)
     assert found.unsafe == Safety("the lid is loose", date(2026, 3, 1), "2026-03-01")
+
+
+def test_a_warning_that_follows_another_does_not_lift_it() -> None:
+    notes = {"2025-03-01": UNSAFE, "2025-09-01": "unsafe: The lid is loose."}
+    both = Safety(
+        "the back caster is cracked, don't move it; The lid is loose",
+        date(2025, 3, 1),
+        "2025-03-01",
+    )
+    assert findings(notes).unsafe == both
+    said_again = {**notes, "2026-03-01": f"{UNSAFE}."}
+    assert findings(said_again).unsafe == both
+    lifted = {**notes, "2026-03-01": "safe: all mended"}
+    assert findings(lifted).unsafe is None
+    assert [one.lifted for one in findings(lifted).warnings] == [date(2026, 3, 1)] * 2
 
 
 def test_equipment_is_told_in_order_of_its_days_from_both_files() -> None:

@@ -9,7 +9,7 @@ from typing import Any
 import pytest
 
 from dossier import charts
-from dossier.charts import explorable
+from dossier.charts import axes, explorable
 from dossier.charts.engine import engine, engine_name
 from dossier.edition.figures import Drawn
 from dossier.quantities import Formatter
@@ -74,6 +74,14 @@ def test_an_axis_of_notes_or_days_can_be_moved_and_one_of_years_not() -> None:
         assert [one["name"] for one in made["spec"]["params"]] == [
             "lower", "upper", "near", "ticks", "names",
         ]  # fmt: skip
+
+
+def test_the_names_of_an_axis_come_back_out_of_its_expression() -> None:
+    named = {"1": "A0", "2.5": 'a "quoted" (name)[1]', "-3": "März"}
+    expression = axes.labels(
+        ((float(at) if "." in at else int(at), named[at]) for at in named), "x"
+    )
+    assert axes.named(expression) == named
 
 
 def test_the_page_is_handed_its_charts_by_a_script() -> None:

@@ -82,6 +82,53 @@ def test_the_line_goes_where_the_note_keeps_its_photographs(
     assert (content / NOTE).read_text("utf-8") == has.format("2025-03-01-a.jpg")
 
 
+@pytest.mark.parametrize(
+    ("had", "has"),
+    [
+        (b"---\r\nreason: x\r\n---\r\nTuned.\r\n", b"---\r\nreason: x\r\n{}\r\n---\r\nTuned.\r\n"),
+        (b"\xef\xbb\xbf---\nreason: x\n---\n", b"\xef\xbb\xbf---\nreason: x\n{}\n---\n"),
+        (b"\xef\xbb\xbfTuned.", b"\xef\xbb\xbf---\n{}\n---\nTuned."),
+        (b"---\nreason: caf\xe9\n---\n", b"---\nreason: caf\xe9\n{}\n---\n"),
+        (b"---\nreason: cafe\xcc\x81\n---", b"---\nreason: cafe\xcc\x81\n{}\n---"),
+        (b"---\r\nreason: x\n---\r\n\rTuned.", b"---\r\nreason: x\n{}\r\n---\r\n\rTuned."),
+    ],
+)
+def test_all_other_bytes_of_the_note_stay(tmp_path: Path, had: bytes, has: bytes) -> None:
+    """Its mark, its encoding, how its letters are put together, its ends of lines."""
+    content = write(tmp_path)
+    (content / NOTE).write_bytes(had)
+    photograph(tmp_path / "camera" / "a.jpg", "2025:03:01 10:12:13")
+    assert run(content, "--yes").exit_code == 0
+    assert (content / NOTE).read_bytes() == has.replace(b"{}", b"photos: 2025-03-01-a.jpg")
+
+
+@pytest.mark.parametrize("encoding", ["utf-16-le", "utf-16-be"])
+def test_a_note_of_wide_letters_stays_one(tmp_path: Path, encoding: str) -> None:
+    content = write(tmp_path)
+    had = "\ufeff---\r\nphoto: pins.jpg caf\xe9\r\n---\r\nTuned."
+    has = "\ufeff---\r\nphotos:\r\n  - pins.jpg caf\xe9\r\n  - {}\r\n---\r\nTuned."
+    (content / NOTE).write_bytes(had.encode(encoding))
+    photograph(content / MEDIA / "pins.jpg")
+    photograph(tmp_path / "camera" / "a.jpg", "2025:03:01 10:12:13", 10)
+    assert run(content, "--yes").exit_code == 0
+    assert (content / NOTE).read_bytes() == has.format("2025-03-01-a.jpg").encode(encoding)
+
+
+def test_a_list_in_a_form_that_is_not_known_is_left(tmp_path: Path) -> None:
+    content = write(tmp_path)
+    had = b"---\r\nphotos: [pins.jpg,\r\n  nuts.jpg]\r\n---\r\n"
+    (content / NOTE).write_bytes(had)
+    for name in ("pins.jpg", "nuts.jpg"):
+        photograph(content / MEDIA / name)
+    photograph(tmp_path / "camera" / "a.jpg", "2025:03:01 10:12:13", 10)
+    told = run(content, "--yes")
+    assert told.stderr == (
+        "a.jpg (2025-03-01, by its camera): its line can't be put into "
+        f"{NOTE}: write photos: 2025-03-01-a.jpg there yourself\n"
+    )
+    assert (content / NOTE).read_bytes() == had
+
+
 def test_what_fits_no_visit_or_two_or_is_no_picture_is_said_and_left(tmp_path: Path) -> None:
     wren = "instruments/wren/visits/2025-03-01.md"
     content = write(tmp_path, {wren: "Tuned.\n"})

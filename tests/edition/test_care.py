@@ -6,7 +6,11 @@ from datetime import date
 
 import pytest
 
-from dossier.edition.care import CARE, SAFETY
+from dossier.edition.card import card_view
+from dossier.edition.care import CARD, CARE, SAFETY
+from dossier.edition.voice import Voice
+from dossier.quantities import Formatter
+from dossier.words import load
 from tests.analysis.one_piano import dry_log, history
 from tests.edition.pages import page, plain_spaces
 
@@ -134,6 +138,21 @@ def test_controlled_materials_are_named() -> None:
 
 
 def test_every_rule_has_its_source_and_a_name_of_its_own() -> None:
-    rows = (*CARE, *SAFETY)
-    assert all(row.source for row in rows)
-    assert len({row.id for row in rows}) == len(rows)
+    for rows in ((*CARE, *SAFETY), CARD):
+        assert rows
+        assert all(row.source for row in rows)
+        assert len({row.id for row in rows}) == len(rows)
+
+
+def test_the_card_warns_of_the_same_whatever_stands_there_with_the_band_of_the_shop() -> None:
+    told = history(VISIT, shop="comfort band: 40-60 %")
+    voice = Voice(load("en-GB"), Formatter("en-GB"))
+    assert [plain_spaces(line) for line in card_view(page(told), told, voice, "").cautions] == [
+        (
+            "Leave the inside to a technician: the strings pull with tons of force, and one that "
+            "breaks can hurt."
+        ),
+        "No oil, water or spray inside. No drinks or plants on it.",
+        "Keep the air around it between 40 % and 60 %, away from stoves, vents and sun.",
+        "Do not move it alone: it can tip.",
+    ]

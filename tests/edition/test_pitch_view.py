@@ -150,3 +150,23 @@ def test_a_floated_tuning_is_no_raise_in_the_years() -> None:
     (figure,) = page(told).pitch_figures
     assert isinstance(figure.drawn, ThroughYears)
     assert figure.drawn.tags == ()
+
+
+def test_registers_stand_from_bass_to_treble_whichever_was_read_first() -> None:
+    told = history(
+        {
+            "2024-03-14": "found: A5 -4, A6 -4\nleft: A1 0, A3 0, A5 0\nwork: tuning",
+            "2025-03-14": "found: 3 flat\nwork: tuning",
+            "2026-03-14": "found: A3 -6, A4 -6\nleft: A1 0\nwork: tuning",
+        },
+        instrument=BREAKS,
+    )
+    view = page(told)
+    figure = next(figure for figure in view.pitch_figures if figure.id == "pitch-years")
+    assert isinstance(figure.drawn, ThroughYears)
+    assert figure.drawn.registers == ("bass", "tenor", "treble", "whole compass")
+    for day, names in (
+        ("2024-03-14", ["Bass", "Tenor", "Treble", "Whole compass"]),
+        ("2026-03-14", ["Bass", "Tenor", "Whole compass"]),
+    ):
+        assert [row[0] for row in rows(visit(view, day).pitch)] == names

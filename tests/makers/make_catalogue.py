@@ -233,11 +233,12 @@ def _of_the_analysis() -> Iterator[tuple[str, str, Iterable[str]]]:
 
 def _of_the_editions() -> Iterator[tuple[str, str, Iterable[str]]]:
     from dossier.edition.bench_notes import CLOCK_WORDS
-    from dossier.edition.care import CARE, SAFETY
+    from dossier.edition.care import CARD, CARE, SAFETY
     from dossier.edition.declared import EDITIONS
     from dossier.edition.drift_story import NEEDS
     from dossier.edition.glossary import TERMS
 
+    yield "a caution of the card", "dossier/edition/care.py", (row.text for row in CARD)
     for name, rows in (("care", CARE), ("safety", SAFETY)):
         file = "dossier/edition/care.py"
         yield f"a rule of {name}: its title", file, (row.title for row in rows)

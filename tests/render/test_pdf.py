@@ -198,6 +198,12 @@ def test_an_owners_copy_has_room_to_sign(owner: bytes) -> None:
     assert all(abs(above - below) > 13 * 72 / 25.4 for above, below in pairwise(lines))
 
 
+@pytest.mark.parametrize("lines", [36, 44])
+def test_a_place_to_sign_never_has_the_last_page_for_itself(theme: Theme, lines: int) -> None:
+    last = texts(made(prose("\n\n".join(["A line."] * lines)), theme))[-1]
+    assert last.index("Who wrote it") < last.index("Signature")
+
+
 @pytest.mark.parametrize(("paper", "size"), [("A4", (595, 842)), ("Letter", (612, 792))])
 def test_the_sheet_is_the_shops(theme: Theme, paper: str, size: tuple[int, int]) -> None:
     bare = sample_view.bare_view()

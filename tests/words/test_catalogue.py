@@ -51,8 +51,8 @@ TODAY = date(2026, 11, 25)
 
 # Lists of sentences that are looked up where they are used.
 REGISTRIES = {
-    "CARE", "SAFETY", "TERMS", "CLOCK_WORDS", "NEEDS", "COMMON", "OWNER", "BENCH", "SALE",
-    "APPRAISAL",
+    "CARE", "SAFETY", "CARD", "TERMS", "CLOCK_WORDS", "NEEDS", "COMMON", "TENSION", "OWNER",
+    "BENCH", "SALE", "APPRAISAL",
 }  # fmt: skip
 # By this name an error's text is put together before it is raised.
 RAISED = {"message"}
