@@ -12,7 +12,7 @@ import shutil
 import stat
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
-from pathlib import Path, PurePosixPath
+from pathlib import Path
 
 from dossier.store import Content, bytes_of, key_of, sync, write_new
 from dossier.untouched import Untouched
@@ -45,7 +45,10 @@ def sums_of(tree: Tree) -> dict[str, str]:
     for path in tree:
         if {"", ".", ".."} & set(path.split("/")) or "\\" in path or "\0" in path:
             raise ValueError(f"“{path}” is no path within a tree")
-        folders |= {f"{parent.as_posix()}/" for parent in PurePosixPath(path).parents}
+        folder = path.rpartition("/")[0]
+        while folder and f"{folder}/" not in folders:
+            folders.add(f"{folder}/")
+            folder = folder.rpartition("/")[0]
     for folder in folders:
         if folder[:-1] in tree:
             raise ValueError(f"“{folder[:-1]}” is a file and a folder")

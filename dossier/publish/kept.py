@@ -11,7 +11,6 @@ that were not published, nor those that were just withdrawn.
 
 from __future__ import annotations
 
-import os
 from collections.abc import Callable, Collection, Iterable, Mapping
 from dataclasses import dataclass, field
 from pathlib import Path
@@ -171,7 +170,7 @@ def _store(folder: Path) -> Store:
 def _put(store: Store, page: Kept, untouched: Untouched) -> Entry:
     keys = {path: key_of(page.files[path]) for path in sorted(page.files)}
     for path, key in keys.items():
-        where = os.fspath(store.path_of(key))
+        where = store.path_of(key)
         # What is damaged is removed when it is asked for.
         if not _is_whole(where, key, untouched) and store.get(key) is None:
             store.put(bytes_of(page.files[path]))
