@@ -6,7 +6,7 @@ from datetime import date
 from decimal import Decimal
 from typing import Literal
 
-from dossier.model.record import Record
+from dossier.model.record import Record, frozen
 from dossier.model.visit import EquipmentNote
 from dossier.quantities import Money, Period, Uncertain
 
@@ -30,6 +30,7 @@ EventKind = Literal[
 Certainty = Literal["certain", "likely", "possible", "unknown"]
 
 
+@frozen
 class Event(Record):
     """One link of the provenance chain.
 
@@ -47,6 +48,7 @@ class Event(Record):
     room: str = ""
 
 
+@frozen
 class Standing(Record):
     """Where the instrument stands, since when, and what is near it."""
 
@@ -57,6 +59,7 @@ class Standing(Record):
     remark: str = ""
 
 
+@frozen
 class Material(Record):
     """A material that trade law may control, where it is, and who says so.
 
@@ -71,6 +74,7 @@ class Material(Record):
     tested: Uncertain | None = None
 
 
+@frozen
 class Consent(Record):
     """A risk that the owner accepted, and when, in whose words."""
 
@@ -79,6 +83,7 @@ class Consent(Record):
     by: str = ""
 
 
+@frozen
 class Valuation(Record):
     """A value that an appraiser put on the instrument, quoted: whose, when, how much, what for.
 
@@ -93,6 +98,7 @@ class Valuation(Record):
     basis: str = ""
 
 
+@frozen
 class OwnTarget(Record):
     """The instrument's own specification for a measured kind, in the kind's unit."""
 
@@ -102,6 +108,7 @@ class OwnTarget(Record):
     source: str = ""
 
 
+@frozen
 class ScaleString(Record):
     """One note of the scale: speaking length, core and cover, and number of strings.
 
@@ -116,6 +123,7 @@ class ScaleString(Record):
     strings: int = 3
 
 
+@frozen
 class Instrument(Record):
     """An instrument's file: identity by the nine categories of Object ID, and its home.
 

@@ -2,22 +2,40 @@
 
 from __future__ import annotations
 
-from pydantic import BaseModel, ConfigDict, Field
+from dataclasses import field
+from typing import Any, TypeVar, dataclass_transform
+
+from pydantic import ConfigDict
+from pydantic.dataclasses import dataclass
 
 from dossier.diagnostics import Span
 
+_R = TypeVar("_R")
+_CHECKED = ConfigDict(extra="forbid", arbitrary_types_allowed=True)
 
-class Record(BaseModel):
+
+@dataclass_transform(frozen_default=True, kw_only_default=True, field_specifiers=(field,))
+def frozen(kind: type[_R]) -> type[_R]:
+    """Make a class of fields a kind of record, which checks what it is given and never changes.
+
+    A shop of 800 instruments has 200,000 of them at a time: each holds its values and no more,
+    a quarter of what a model of pydantic takes with its dictionary and its set of names.
+    """
+    made: Any = dataclass(frozen=True, slots=True, kw_only=True, config=_CHECKED)
+    checked: type[_R] = made(kind)
+    return checked
+
+
+@frozen
+class Record:
     """A thing that a note says, with the place where it says so.
 
     `span` is where the record begins; `places` holds the places of its single fields, keyed by
     field name, for those that a reader may want to trace on their own.
     """
 
-    model_config = ConfigDict(frozen=True, extra="forbid", arbitrary_types_allowed=True)
-
     span: Span
-    places: dict[str, Span] = Field(default_factory=dict)
+    places: dict[str, Span] = field(default_factory=dict)
 
     def place_of(self, field: str) -> Span:
         return self.places.get(field, self.span)

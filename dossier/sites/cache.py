@@ -18,6 +18,7 @@ from pathlib import Path
 from typing import Any
 
 from pydantic import TypeAdapter, ValidationError
+from pydantic_core import to_json
 
 from dossier.edition.pages import DueRow, InstrumentRow, OpenRow
 from dossier.sites.program import program
@@ -174,7 +175,7 @@ def key_for(job: Job) -> str:
     add("program", program().encode())
     add("theme", job.theme.digest.encode())
     add("pages", f"{job.link}\0{job.alone}\0{job.pdf}".encode())
-    add("history", job.history.model_dump_json(exclude=_LOGS).encode())
+    add("history", to_json(job.history, exclude=_LOGS))
     for slug, room in sorted(job.history.rooms.items()):
         for log in room.logs:
             add(f"log {slug} {log.file}", b"")
