@@ -21,6 +21,7 @@ from pydantic import TypeAdapter, ValidationError
 from pydantic_core import to_json
 
 from dossier.edition.pages import DueRow, InstrumentRow, OpenRow
+from dossier.sites.media import sums
 from dossier.sites.program import program
 from dossier.store import Held, Memory, Store, bytes_of
 from dossier.tasks import Job, Made
@@ -181,7 +182,7 @@ def key_for(job: Job) -> str:
             add(f"log {slug} {log.file}", b"")
             for column in (log.seconds, log.temperature_c, log.humidity):
                 add("column", column.tobytes())
-    for name, data in sorted(job.media.items()):
+    for name, data in sums(job.media):
         add(f"media {name}", data)
     add("logo", job.logo or b"")
     return total.hexdigest()
