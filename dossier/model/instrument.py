@@ -3,10 +3,9 @@
 from __future__ import annotations
 
 from datetime import date
-from decimal import Decimal
 from typing import Literal
 
-from dossier.model.record import Record, frozen
+from dossier.model.record import Number, Record, frozen
 from dossier.model.visit import EquipmentNote
 from dossier.quantities import Money, Period, Uncertain
 
@@ -103,8 +102,8 @@ class OwnTarget(Record):
     """The instrument's own specification for a measured kind, in the kind's unit."""
 
     kind: str
-    low: Decimal
-    high: Decimal
+    low: Number
+    high: Number
     source: str = ""
 
 
@@ -116,10 +115,10 @@ class ScaleString(Record):
     """
 
     key: int
-    length_m: Decimal
-    diameter_mm: Decimal
-    cover_mm: Decimal | None = None
-    linear_density: Decimal | None = None
+    length_m: Number
+    diameter_mm: Number
+    cover_mm: Number | None = None
+    linear_density: Number | None = None
     strings: int = 3
 
 
@@ -146,7 +145,7 @@ class Instrument(Record):
     inscriptions: str = ""
     features: str = ""
     subject: str = ""
-    reference_hz: Decimal | None = None
+    reference_hz: Number | None = None
     lowest_key: int = 1
     highest_key: int = 88
     breaks: tuple[int, ...] = ()

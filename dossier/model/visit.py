@@ -3,10 +3,9 @@
 from __future__ import annotations
 
 import datetime as dt
-from decimal import Decimal
 from typing import Literal
 
-from dossier.model.record import Record, frozen
+from dossier.model.record import Number, Record, frozen
 from dossier.quantities import Money, Place, When
 
 
@@ -14,8 +13,8 @@ from dossier.quantities import Money, Place, When
 class Air(Record):
     """The air at the instrument: °C and % relative humidity, as far as each was read."""
 
-    temperature_c: Decimal | None = None
-    humidity: Decimal | None = None
+    temperature_c: Number | None = None
+    humidity: Number | None = None
 
 
 @frozen
@@ -29,8 +28,8 @@ class Reading(Record):
 
     key: int | None = None
     string: int | None = None
-    cents: Decimal
-    hertz: Decimal | None = None
+    cents: Number
+    hertz: Number | None = None
 
 
 @frozen
@@ -47,7 +46,7 @@ class Measured(Record):
 
     kind: str
     place: Place | None = None
-    value: Decimal
+    value: Number
     qualifier: str = ""
 
 
@@ -196,7 +195,7 @@ class Visit(Record):
     technician: str = ""
     reason: str = ""
     air: Air | None = None
-    reference_hz: Decimal | None = None
+    reference_hz: Number | None = None
     floated: bool = False
     found: Pitch | None = None
     left: Pitch | None = None
