@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from datetime import date
 
 from dossier.checks import air, days, measured, pitch, privacy, shop, signs, sums, work
@@ -74,8 +75,12 @@ def of_one(notebook: Notebook, instrument: str, today: date) -> tuple[Diagnostic
 
     It hangs on the instrument's own history and on the shop's clients.
     """
-    alone = {instrument: notebook.instruments[instrument]}
-    return _by(notebook.model_copy(update={"instruments": alone}), today, across=False)
+    alone = replace(
+        notebook,
+        instruments={instrument: notebook.instruments[instrument]},
+        visits={instrument: notebook.visits[instrument]},
+    )
+    return _by(alone, today, across=False)
 
 
 def _by(notebook: Notebook, today: date, *, across: bool) -> tuple[Diagnostic, ...]:

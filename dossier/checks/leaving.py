@@ -10,6 +10,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterator
+from dataclasses import fields
 from typing import Any
 
 from dossier.checks.privacy import gives_away
@@ -76,9 +77,9 @@ def _texts(history: History) -> Iterator[tuple[str, Span]]:
 
 
 def _of(record: Record) -> Iterator[tuple[str, Span]]:
-    for name in type(record).model_fields:
-        if name not in {"span", "places", "client", "room", "instrument"}:
-            yield from _in(getattr(record, name), record.place_of(name))
+    for one in fields(record):
+        if one.name not in {"span", "places", "client", "room", "instrument"}:
+            yield from _in(getattr(record, one.name), record.place_of(one.name))
 
 
 def _in(value: Any, place: Span) -> Iterator[tuple[str, Span]]:

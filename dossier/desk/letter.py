@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import UTC, date, datetime, time
 from email.errors import MessageError
 from email.headerregistry import Address
@@ -126,7 +126,7 @@ def _view(notebook: Notebook, slug: str, day: date) -> InstrumentView:
     """The owner's page as it was when that day's visit ended."""
     history = notebook.history(slug)
     visits = tuple(visit for visit in history.visits if visit.date <= day)
-    history = handed_on(history.model_copy(update={"visits": visits}))
+    history = handed_on(replace(history, visits=visits))
     findings = analyse(history)
     voice = voice_of(history.shop, load(history.shop.locale))
     view = instrument_view(OWNER, Told(history, findings, situation(history, findings, day), voice))

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterator
-from dataclasses import dataclass
+from dataclasses import asdict, dataclass, replace
 from datetime import UTC, date, datetime
 from hashlib import sha256
 from pathlib import Path
@@ -220,4 +220,4 @@ def _bare(visit: Visit) -> object:
             return {key: without(one) for key, one in kept.items()}
         return [without(one) for one in value] if isinstance(value, list | tuple) else value
 
-    return without(visit.model_dump(exclude={"photos", "span", "places"}))
+    return without(asdict(replace(visit, photos=())))

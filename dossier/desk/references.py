@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from dataclasses import replace
 from datetime import date
 
 from dossier.analysis.concerns import AdviceLife, ProblemLife
@@ -44,13 +45,13 @@ def _candidates(one: Problem | Advice, day: date) -> Iterator[str]:
 def _means(words: str, one: Problem | Advice, history: History, today: date) -> bool:
     """Whether the reader, given these words in a note of today, takes them for this one."""
     span = Span("")
-    news: dict[str, object]
-    if isinstance(one, Problem):
-        news = {"problem_news": (ProblemNews(span=span, problem=words, what="watched"),)}
-    else:
-        news = {"advice_news": (AdviceNews(span=span, advice=words, what="agreed"),)}
     trial = Visit(span=span, id="today", instrument=history.instrument.id, date=today)
-    visits = (*history.visits, trial.model_copy(update=news))
+    if isinstance(one, Problem):
+        asked = ProblemNews(span=span, problem=words, what="watched")
+        trial = replace(trial, problem_news=(asked,))
+    else:
+        trial = replace(trial, advice_news=(AdviceNews(span=span, advice=words, what="agreed"),))
+    visits = (*history.visits, trial)
     marks = tuple(kind.name for kind in history.shop.mark_kinds)
     linked = link_visits(visits, marks, Findings())[-1]
     found = [item.problem for item in linked.problem_news]

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from datetime import date
 from pathlib import Path
 
@@ -21,7 +22,7 @@ def known_of(notebook: Notebook, instrument: str, today: date) -> Known:
         raise DeskError(f"The client of {instrument} has no file that can be read.")
     history = notebook.history(instrument)
     visits = tuple(visit for visit in history.visits if visit.date <= today)
-    history = history.model_copy(update={"visits": visits})
+    history = replace(history, visits=visits)
     return Known(history, analyse(history), today)
 
 

@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from bisect import bisect_left
 from collections.abc import Mapping
+from dataclasses import replace
 from datetime import UTC, date, datetime
 
 from dossier.analysis.hands import last_change, theirs_since
@@ -34,27 +35,23 @@ def handed_on(history: History) -> History:
     former = [visit for visit in visits if visit.date < since]
     advised = frozenset(advice.id for visit in former for advice in visit.advice)
     standings = _standings(history)
-    return history.model_copy(
-        update={
-            "instrument": instrument.model_copy(
-                update={
-                    "standings": standings,
-                    "photo": _photo(instrument, former),
-                    "consents": tuple(one for one in instrument.consents if one.when >= since),
-                    "provenance": tuple(_event(one, since) for one in instrument.provenance),
-                    "equipment": tuple(
-                        one.model_copy(update={"text": ""})
-                        if one.when is None or one.when < since
-                        else one
-                        for one in instrument.equipment
-                    ),
-                }
+    return replace(
+        history,
+        instrument=replace(
+            instrument,
+            standings=standings,
+            photo=_photo(instrument, former),
+            consents=tuple(one for one in instrument.consents if one.when >= since),
+            provenance=tuple(_event(one, since) for one in instrument.provenance),
+            equipment=tuple(
+                replace(one, text="") if one.when is None or one.when < since else one
+                for one in instrument.equipment
             ),
-            "visits": tuple(
-                _before(visit) if visit.date < since else _after(visit, advised) for visit in visits
-            ),
-            "rooms": _rooms(history.rooms, standings, since),
-        }
+        ),
+        visits=tuple(
+            _before(visit) if visit.date < since else _after(visit, advised) for visit in visits
+        ),
+        rooms=_rooms(history.rooms, standings, since),
     )
 
 
@@ -81,21 +78,18 @@ def _before(visit: Visit) -> Visit:
     """A visit to the person before: what was measured, found and done, and no word beyond."""
     return Visit(
         **{name: getattr(visit, name) for name in KEPT_OF_A_VISIT},
-        marks=tuple(mark.model_copy(update={"remark": ""}) for mark in visit.marks),
-        condition=tuple(one.model_copy(update={"remark": ""}) for one in visit.condition),
-        equipment=tuple(one.model_copy(update={"text": ""}) for one in visit.equipment),
-        problem_news=tuple(one.model_copy(update={"text": ""}) for one in visit.problem_news),
-        work=tuple(
-            one.model_copy(update={"price": None, "parts": None, "warranty_until": None})
-            for one in visit.work
-        ),
+        marks=tuple(replace(mark, remark="") for mark in visit.marks),
+        condition=tuple(replace(one, remark="") for one in visit.condition),
+        equipment=tuple(replace(one, text="") for one in visit.equipment),
+        problem_news=tuple(replace(one, text="") for one in visit.problem_news),
+        work=tuple(replace(one, price=None, parts=None, warranty_until=None) for one in visit.work),
     )
 
 
 def _after(visit: Visit, advised: frozenset[str]) -> Visit:
     """A visit to the present client, without answers to advice that was given to another."""
     news = tuple(one for one in visit.advice_news if one.advice not in advised)
-    return visit if news == visit.advice_news else visit.model_copy(update={"advice_news": news})
+    return visit if news == visit.advice_news else replace(visit, advice_news=news)
 
 
 def _photo(instrument: Instrument, former: list[Visit]) -> str:
@@ -109,7 +103,7 @@ def _event(event: Event, since: date) -> Event:
     last = event.when.latest
     if event.kind not in MOVES or (last is not None and last >= since):
         return event
-    return event.model_copy(update={"text": "", "room": ""})
+    return replace(event, text="", room="")
 
 
 def _standings(history: History) -> tuple[Standing, ...]:
@@ -139,7 +133,7 @@ def _rooms(
     """The rooms of those places, their logs from the day of the change on."""
     named = {standing.room for standing in standings}
     return {
-        name: room.model_copy(update={"logs": tuple(_from(log, since) for log in room.logs)})
+        name: replace(room, logs=tuple(_from(log, since) for log in room.logs))
         for name, room in rooms.items()
         if name in named
     }
@@ -150,9 +144,10 @@ def _from(log: Log, since: date) -> Log:
     at = bisect_left(log.seconds, first)
     if not at:
         return log
-    return log.model_copy(
-        update={
-            name: getattr(log, name)[at:]
-            for name in ("seconds", "temperature_c", "humidity", "lines")
-        }
+    return replace(
+        log,
+        seconds=log.seconds[at:],
+        temperature_c=log.temperature_c[at:],
+        humidity=log.humidity[at:],
+        lines=log.lines[at:],
     )

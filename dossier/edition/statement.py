@@ -162,14 +162,14 @@ def _released_photos(edition: Edition, told: Told, visit: Visit) -> tuple[Photo,
     free = tuple(
         one for one in visit.photos if stands(edition, told.history, "pictures", one.release)
     )
-    return photos(visit.model_copy(update={"photos": free}), told.voice)
+    return photos(replace(visit, photos=free), told.voice)
 
 
 def _released_clips(edition: Edition, told: Told, visit: Visit) -> tuple[Clip, ...]:
     free = tuple(
         one for one in visit.photos if stands(edition, told.history, "recordings", one.release)
     )
-    return clips(visit.model_copy(update={"photos": free}), told.voice)
+    return clips(replace(visit, photos=free), told.voice)
 
 
 def _portrait(edition: Edition, told: Told) -> Photo | None:

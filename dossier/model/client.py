@@ -5,12 +5,13 @@ from __future__ import annotations
 from datetime import date
 from typing import Literal
 
-from dossier.model.record import Record
+from dossier.model.record import Record, frozen
 from dossier.quantities import Period
 
 Status = Literal["active", "dormant", "left"]
 
 
+@frozen
 class Release(Record):
     """What a client released for one edition: names of things, such as "owner" or "costs"."""
 
@@ -18,6 +19,7 @@ class Release(Record):
     what: tuple[str, ...]
 
 
+@frozen
 class Client(Record):
     """A client's file.  All of it stays on the bench, but for what an edition declares.
 

@@ -2,23 +2,21 @@
 
 from __future__ import annotations
 
-from pydantic import BaseModel, ConfigDict
-
 from dossier.model.client import Client
 from dossier.model.instrument import Instrument
+from dossier.model.record import frozen
 from dossier.model.room import Room
 from dossier.model.shop import Shop
 from dossier.model.visit import Visit
 
 
-class History(BaseModel):
+@frozen
+class History:
     """One instrument with everything that its pages may draw on.
 
     `visits` are in order of date, then of their order on that day; `rooms` are those that the
     instrument stands or stood in, by slug.
     """
-
-    model_config = ConfigDict(frozen=True, extra="forbid")
 
     shop: Shop
     client: Client
@@ -32,14 +30,13 @@ class History(BaseModel):
         return float(own if own is not None else self.shop.reference_hz)
 
 
-class Notebook(BaseModel):
+@frozen
+class Notebook:
     """All that could be read.
 
     `stopped` are the instruments that must not be published, because a note of theirs, their
     client's or their room's could not be read; they may be missing from `instruments`.
     """
-
-    model_config = ConfigDict(frozen=True, extra="forbid")
 
     shop: Shop
     clients: dict[str, Client]

@@ -3,10 +3,9 @@
 from __future__ import annotations
 
 from datetime import date
-from decimal import Decimal
 from typing import Literal
 
-from dossier.model.record import Record
+from dossier.model.record import Number, Record, frozen
 from dossier.model.visit import EquipmentNote
 from dossier.quantities import Money, Period, Uncertain
 
@@ -30,6 +29,7 @@ EventKind = Literal[
 Certainty = Literal["certain", "likely", "possible", "unknown"]
 
 
+@frozen
 class Event(Record):
     """One link of the provenance chain.
 
@@ -47,6 +47,7 @@ class Event(Record):
     room: str = ""
 
 
+@frozen
 class Standing(Record):
     """Where the instrument stands, since when, and what is near it."""
 
@@ -57,6 +58,7 @@ class Standing(Record):
     remark: str = ""
 
 
+@frozen
 class Material(Record):
     """A material that trade law may control, where it is, and who says so.
 
@@ -71,6 +73,7 @@ class Material(Record):
     tested: Uncertain | None = None
 
 
+@frozen
 class Consent(Record):
     """A risk that the owner accepted, and when, in whose words."""
 
@@ -79,6 +82,7 @@ class Consent(Record):
     by: str = ""
 
 
+@frozen
 class Valuation(Record):
     """A value that an appraiser put on the instrument, quoted: whose, when, how much, what for.
 
@@ -93,15 +97,17 @@ class Valuation(Record):
     basis: str = ""
 
 
+@frozen
 class OwnTarget(Record):
     """The instrument's own specification for a measured kind, in the kind's unit."""
 
     kind: str
-    low: Decimal
-    high: Decimal
+    low: Number
+    high: Number
     source: str = ""
 
 
+@frozen
 class ScaleString(Record):
     """One note of the scale: speaking length, core and cover, and number of strings.
 
@@ -109,13 +115,14 @@ class ScaleString(Record):
     """
 
     key: int
-    length_m: Decimal
-    diameter_mm: Decimal
-    cover_mm: Decimal | None = None
-    linear_density: Decimal | None = None
+    length_m: Number
+    diameter_mm: Number
+    cover_mm: Number | None = None
+    linear_density: Number | None = None
     strings: int = 3
 
 
+@frozen
 class Instrument(Record):
     """An instrument's file: identity by the nine categories of Object ID, and its home.
 
@@ -138,7 +145,7 @@ class Instrument(Record):
     inscriptions: str = ""
     features: str = ""
     subject: str = ""
-    reference_hz: Decimal | None = None
+    reference_hz: Number | None = None
     lowest_key: int = 1
     highest_key: int = 88
     breaks: tuple[int, ...] = ()

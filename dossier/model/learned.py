@@ -5,9 +5,10 @@ from __future__ import annotations
 from datetime import date
 from decimal import Decimal
 
-from dossier.model.record import Record
+from dossier.model.record import Record, frozen
 
 
+@frozen
 class LearnedCoefficient(Record):
     """A coefficient's mean over the shop's instruments, and how far they stray from it.
 
@@ -19,6 +20,7 @@ class LearnedCoefficient(Record):
     own: Decimal
 
 
+@frozen
 class Learned(Record):
     """learned.md: written by the tool, looked over by the technician, merely read by a build.
 

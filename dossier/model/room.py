@@ -5,7 +5,7 @@ from __future__ import annotations
 from array import array
 from typing import TYPE_CHECKING
 
-from dossier.model.record import Record
+from dossier.model.record import Record, frozen
 
 if TYPE_CHECKING:
     Integers = array[int]
@@ -14,6 +14,7 @@ else:
     Integers = Floats = array  # an array takes no parameters while a program runs
 
 
+@frozen
 class Log(Record):
     """One logger file as numeric columns of equal length, oldest row first.
 
@@ -29,6 +30,7 @@ class Log(Record):
     lines: Integers
 
 
+@frozen
 class Room(Record):
     """A room: its name for an owner, and how it is heated."""
 

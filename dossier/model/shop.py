@@ -8,10 +8,11 @@ from typing import Literal
 from dossier.model.learned import Learned
 from dossier.model.mark import MarkKind
 from dossier.model.measurement import MeasuredKind
-from dossier.model.record import Record
+from dossier.model.record import Record, frozen
 from dossier.quantities import Period
 
 
+@frozen
 class ClimateMonth(Record):
     """The outdoor air of one month: mean temperature in °C and mean relative humidity in %."""
 
@@ -20,6 +21,7 @@ class ClimateMonth(Record):
     humidity: Decimal
 
 
+@frozen
 class Band(Record):
     """The comfort band for relative humidity in %, at the instrument."""
 
@@ -27,6 +29,7 @@ class Band(Record):
     high: Decimal = Decimal(55)
 
 
+@frozen
 class Thresholds(Record):
     """How far off, in cents, makes which class of work.  Common practice, no source."""
 
@@ -35,6 +38,7 @@ class Thresholds(Record):
     small_raise: Decimal = Decimal(25)
 
 
+@frozen
 class Clocks(Record):
     """How long things take, in days.  Common practice, no source; each shop sets its own."""
 
@@ -46,6 +50,7 @@ class Clocks(Record):
     advice: int = 180
 
 
+@frozen
 class Look(Record):
     """The shop's own look: colours as #rrggbb, a logo file beside shop.md, a line of letterhead."""
 
@@ -54,6 +59,7 @@ class Look(Record):
     letterhead: str = ""
 
 
+@frozen
 class Colleague(Record):
     """Someone else who comes or works for the shop, and what a stranger may read of their training.
 
@@ -64,6 +70,7 @@ class Colleague(Record):
     qualification: str
 
 
+@frozen
 class Shop(Record):
     """The technician's own details and rules, from shop.md; `learned` is learned.md's.
 

@@ -2,21 +2,22 @@
 
 from __future__ import annotations
 
-from datetime import date
-from decimal import Decimal
+import datetime as dt
 from typing import Literal
 
-from dossier.model.record import Record
+from dossier.model.record import Number, Record, frozen
 from dossier.quantities import Money, Place, When
 
 
+@frozen
 class Air(Record):
     """The air at the instrument: °C and % relative humidity, as far as each was read."""
 
-    temperature_c: Decimal | None = None
-    humidity: Decimal | None = None
+    temperature_c: Number | None = None
+    humidity: Number | None = None
 
 
+@frozen
 class Reading(Record):
     """One reading of pitch, in cents against the tuner's target.
 
@@ -27,10 +28,11 @@ class Reading(Record):
 
     key: int | None = None
     string: int | None = None
-    cents: Decimal
-    hertz: Decimal | None = None
+    cents: Number
+    hertz: Number | None = None
 
 
+@frozen
 class Pitch(Record):
     """The pitch found or left.  `how` says on what it rests."""
 
@@ -38,15 +40,17 @@ class Pitch(Record):
     readings: tuple[Reading, ...] = ()
 
 
+@frozen
 class Measured(Record):
     """One measured figure: its kind, its place (None: the whole), its value in the kind's unit."""
 
     kind: str
     place: Place | None = None
-    value: Decimal
+    value: Number
     qualifier: str = ""
 
 
+@frozen
 class Mark(Record):
     """Notes or strings that show a kind of mark, with the writer's remark."""
 
@@ -55,6 +59,7 @@ class Mark(Record):
     remark: str = ""
 
 
+@frozen
 class Cleared(Record):
     """A mark looked at again and found right; no `marked` means every place of that kind."""
 
@@ -62,6 +67,7 @@ class Cleared(Record):
     marked: tuple[Place, ...] = ()
 
 
+@frozen
 class Problem(Record):
     """A problem that lives on until it is fixed.  `id` is unique within the instrument."""
 
@@ -72,6 +78,7 @@ class Problem(Record):
     component: str = ""
 
 
+@frozen
 class ProblemNews(Record):
     """What became of an earlier problem; `problem` is its id once the reference is resolved."""
 
@@ -80,6 +87,7 @@ class ProblemNews(Record):
     text: str = ""
 
 
+@frozen
 class Work(Record):
     """One piece of work.
 
@@ -94,12 +102,13 @@ class Work(Record):
     minutes: int | None = None
     price: Money | None = None
     parts: Money | None = None
-    warranty_until: date | None = None
+    warranty_until: dt.date | None = None
     irreversible: str = ""
     by: str = ""
     component: str = ""
 
 
+@frozen
 class Advice(Record):
     """A piece of advice that lives on until it is answered.  `before` is when it should be done."""
 
@@ -109,6 +118,7 @@ class Advice(Record):
     before: When | None = None
 
 
+@frozen
 class AdviceNews(Record):
     """What the owner made of an earlier advice."""
 
@@ -117,6 +127,7 @@ class AdviceNews(Record):
     text: str = ""
 
 
+@frozen
 class Graded(Record):
     """A component's grade at this visit, with a remark."""
 
@@ -125,6 +136,7 @@ class Graded(Record):
     remark: str = ""
 
 
+@frozen
 class Follow(Record):
     """What comes next and when, as the technician put it."""
 
@@ -132,6 +144,7 @@ class Follow(Record):
     when: When | None = None
 
 
+@frozen
 class Photo(Record):
     """A picture, recording or film that the note names, with its caption and who may see it.
 
@@ -145,22 +158,25 @@ class Photo(Record):
     release: tuple[str, ...] = ()
 
 
+@frozen
 class EquipmentNote(Record):
     """News of the humidity equipment: fitted, serviced, or the state it was found in."""
 
     what: Literal["fitted", "serviced", "working", "dry", "unplugged", "removed", "faulty"]
-    when: date | None = None
+    when: dt.date | None = None
     text: str = ""
     next_service: When | None = None
 
 
+@frozen
 class Correction(Record):
     """A dated correction of the note itself; nothing else explains a change to an old note."""
 
-    when: date
+    when: dt.date
     text: str
 
 
+@frozen
 class Passage(Record):
     """A piece of prose: for the owner, or for the bench alone."""
 
@@ -168,17 +184,18 @@ class Passage(Record):
     audience: Literal["owner", "bench"] = "owner"
 
 
+@frozen
 class Visit(Record):
     """One visit to one instrument.  What a note does not mention was not looked at."""
 
     id: str
     instrument: str
-    date: date
+    date: dt.date
     order: int = 0
     technician: str = ""
     reason: str = ""
     air: Air | None = None
-    reference_hz: Decimal | None = None
+    reference_hz: Number | None = None
     floated: bool = False
     found: Pitch | None = None
     left: Pitch | None = None

@@ -7,7 +7,7 @@ have been meant for the bench stays there.
 from __future__ import annotations
 
 import re
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Literal
 
 from dossier.diagnostics import Fix, Span
@@ -104,9 +104,7 @@ class _Cutter:
     def _close(self, line: str, number: int) -> None:
         if not self.open_line and not self.broken:
             # What stands above may have been meant for the bench, by a fence that is not seen.
-            self.passages[:] = [
-                passage.model_copy(update={"audience": "bench"}) for passage in self.passages
-            ]
+            self.passages[:] = [replace(passage, audience="bench") for passage in self.passages]
             self.audience = "bench"
             message = "This fence closes nothing, and the prose above it stays private too."
             self._break("fence-closing", message, line, number)

@@ -141,7 +141,7 @@ _PYDANTIC_KINDS: Mapping[str, str] = {
     "literal_error": "is not one of the words that may stand here",
     "string_type": "has to be text",
     "decimal_parsing": "has to be a number",
-    "extra_forbidden": "is not known here",
+    "unexpected_keyword_argument": "is not known here",
 }
 
 

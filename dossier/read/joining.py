@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Collection, Iterable, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date
 
 from dossier.diagnostics import Span
@@ -54,7 +54,7 @@ def in_order_of_day(visits: Iterable[tuple[tuple[object, ...], Visit]]) -> tuple
     for _, visit in sorted(visits, key=lambda pair: pair[0]):
         order = order + 1 if visit.date == last else 0
         last = visit.date
-        ordered.append(visit.model_copy(update={"order": order}) if order else visit)
+        ordered.append(replace(visit, order=order) if order else visit)
     return tuple(ordered)
 
 

@@ -9,7 +9,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterable
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from datetime import date
 from typing import Literal
 
@@ -193,11 +193,10 @@ def _link(visit: Visit, problems: _Ledger, advice: _Ledger) -> Visit:
         return visit
     problem_news = (_problem_news(one, problems) for one in visit.problem_news)
     advice_news = (_advice_news(one, advice) for one in visit.advice_news)
-    return visit.model_copy(
-        update={
-            "problem_news": tuple(one for one in problem_news if one is not None),
-            "advice_news": tuple(one for one in advice_news if one is not None),
-        }
+    return replace(
+        visit,
+        problem_news=tuple(one for one in problem_news if one is not None),
+        advice_news=tuple(one for one in advice_news if one is not None),
     )
 
 
@@ -220,7 +219,7 @@ def _problem_news(news: ProblemNews, ledger: _Ledger) -> ProblemNews | None:
             "Write reopened: where it came back.",
         )
     known.closed = news.what == "fixed" or (known.closed and news.what != "reopened")
-    return news.model_copy(update={"problem": known.id})
+    return replace(news, problem=known.id)
 
 
 def _advice_news(news: AdviceNews, ledger: _Ledger) -> AdviceNews | None:
@@ -228,7 +227,7 @@ def _advice_news(news: AdviceNews, ledger: _Ledger) -> AdviceNews | None:
     if known is None:
         return None
     known.closed = known.closed or news.what in ("done", "declined")
-    return news.model_copy(update={"advice": known.id})
+    return replace(news, advice=known.id)
 
 
 def _known(one: Problem | Advice, day: date) -> _Known:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
+from dataclasses import replace
 from pathlib import PurePosixPath
 from typing import Literal
 
@@ -82,8 +83,8 @@ def with_media(visit: Visit, sources: Sources, findings: Findings) -> Visit:
     for photo in visit.photos:
         found = find_media(photo.file, photo.span, folder, sources, findings, photo.kind)
         if found is not None:
-            photos.append(photo.model_copy(update={"file": found}))
-    return visit.model_copy(update={"photos": tuple(photos)})
+            photos.append(replace(photo, file=found))
+    return replace(visit, photos=tuple(photos))
 
 
 # What a file may be instead, and how it becomes a picture that every browser shows.

@@ -136,12 +136,12 @@ class _Stages(Reading):
             logo = find_media(shop.look.logo, place, "", self.sources, findings)
             if logo is not None:
                 self.used.add(logo)
-                look = shop.look.model_copy(update={"logo": logo})
-                self.shop = shop = shop.model_copy(update={"look": look})
+                look = replace(shop.look, logo=logo)
+                self.shop = shop = replace(shop, look=look)
         if shop is not None and LEARNED in self.sources:
             raw = self.bytes_of(LEARNED, findings)
             learned = None if raw is None else read_learned(raw, findings)
-            self.shop = shop = shop.model_copy(update={"learned": learned})
+            self.shop = shop = replace(shop, learned=learned)
         self.setting = shop_setting(self.shop)
         return shop
 

@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from functools import partial
+from typing import Any
 
 from dossier.diagnostics import Span
 from dossier.model import Instrument
@@ -78,7 +80,7 @@ def _completed(
     reading: Reading, instrument: Instrument, folder: str, findings: Findings
 ) -> Instrument:
     """The instrument with its scale, and with the true name of its photograph."""
-    update: dict[str, object] = {}
+    update: dict[str, Any] = {}
     if instrument.photo:
         place = instrument.place_of("photo")
         photo = find_media(instrument.photo, place, f"{folder}media/", reading.sources, findings)
@@ -87,7 +89,7 @@ def _completed(
     if path in reading.sources and (raw := reading.bytes_of(path, findings)) is not None:
         compass = (instrument.lowest_key, instrument.highest_key)
         update["scale"] = read_scale(raw, path, compass, findings)
-    return instrument.model_copy(update=update) if update else instrument
+    return replace(instrument, **update) if update else instrument
 
 
 def _read_visits(reading: Reading, folder: str, slug: str, findings: Findings) -> None:

@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 import re
 from collections.abc import Sequence
+from dataclasses import replace
 from decimal import Decimal
 
 from dossier.diagnostics import Span
@@ -114,12 +115,10 @@ def in_cents(pitch: Pitch | None, reference_hz: float) -> Pitch | None:
     readings = tuple(
         reading
         if reading.hertz is None
-        else reading.model_copy(
-            update={"cents": _cents(float(reading.hertz), reading.key or 49, reference_hz)}
-        )
+        else replace(reading, cents=_cents(float(reading.hertz), reading.key or 49, reference_hz))
         for reading in pitch.readings
     )
-    return pitch.model_copy(update={"readings": readings})
+    return replace(pitch, readings=readings)
 
 
 def _cents(hertz: float, key: int, reference_hz: float) -> Decimal:

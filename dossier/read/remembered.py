@@ -1,8 +1,8 @@
 """What was read before of the same bytes, so that one changed note costs one instrument's reading.
 
 What an instrument's folder says is a pure function of its bytes and of the shop's.  For another
-process it is kept as JSON, which pydantic checks and which can run nothing; only what comes back
-equal is kept.  What held an error is read again.
+process it is kept as JSON, without the values that a field has anyway, which pydantic checks and
+which can run nothing; only what comes back equal is kept.  What held an error is read again.
 """
 
 from __future__ import annotations
@@ -83,7 +83,7 @@ class Recollection:
         self._folders[name] = (key, found)
         if self.memory.folder is None:
             return
-        data = _adapter().dump_json(found)
+        data = _adapter().dump_json(found, exclude_defaults=True)
         if _parsed(data) == found:
             self.memory.keep(key, data)
 

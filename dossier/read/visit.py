@@ -278,6 +278,6 @@ def build_visit(
 def _named(found: tuple[_N, ...], prefix: str) -> tuple[_N, ...]:
     """Give each problem or advice without a slug an id that no other note has."""
     return tuple(
-        one if one.id else one.model_copy(update={"id": f"{prefix}{number}"})
+        one if one.id else replace(one, id=f"{prefix}{number}")
         for number, one in enumerate(found, 1)
     )

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
+from dataclasses import fields
 from typing import get_args
 
 from dossier.model import COMPONENTS, GRADES, Clocks, Event, MarkKind, MeasuredKind, Thresholds
@@ -236,7 +237,7 @@ def provenance() -> Shape:
         "client": SLUG,
         "room": SLUG,
     }
-    keys = [name for name in Event.model_fields if name not in ("span", "places")]
+    keys = [one.name for one in fields(Event) if one.name not in ("span", "places")]
     # `1912~ made, source: a list` without quotes is a map to YAML, and the reader joins it again.
     parted = {
         "type": "object",
@@ -267,7 +268,7 @@ def material() -> Shape:
 def own_fields(model: type[Thresholds] | type[Clocks]) -> tuple[str, ...]:
     """The keys of a record, as a note writes them."""
     return tuple(
-        name.replace("_", " ") for name in model.model_fields if name not in ("span", "places")
+        one.name.replace("_", " ") for one in fields(model) if one.name not in ("span", "places")
     )
 
 

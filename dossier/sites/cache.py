@@ -18,8 +18,10 @@ from pathlib import Path
 from typing import Any
 
 from pydantic import TypeAdapter, ValidationError
+from pydantic_core import to_json
 
 from dossier.edition.pages import DueRow, InstrumentRow, OpenRow
+from dossier.sites.media import sums
 from dossier.sites.program import program
 from dossier.store import Held, Memory, Store, bytes_of
 from dossier.tasks import Job, Made
@@ -180,13 +182,13 @@ def key_for(job: Job) -> str:
     add("program", program().encode())
     add("theme", job.theme.digest.encode())
     add("pages", f"{job.link}\0{job.alone}\0{job.pdf}".encode())
-    add("history", job.history.model_dump_json(exclude=_LOGS).encode())
+    add("history", to_json(job.history, exclude=_LOGS))
     for slug, room in sorted(job.history.rooms.items()):
         for log in room.logs:
             add(f"log {slug} {log.file}", b"")
             for column in (log.seconds, log.temperature_c, log.humidity):
                 add("column", column.tobytes())
-    for name, data in sorted(job.media.items()):
+    for name, data in sums(job.media):
         add(f"media {name}", data)
     add("logo", job.logo or b"")
     return total.hexdigest()

@@ -59,7 +59,11 @@ class _Cluster(Executor):
     def submit(self, work: Callable[P, Done], /, *given: P.args, **named: P.kwargs) -> Future[Done]:
         """Hand the task over; one that ends every worker that takes it has a LostWorkerError."""
         future: Future[Done] = Future()
-        inner = self._tasks.submit(_alike, self._ground, work, *given, **named)
+        try:
+            inner = self._tasks.submit(_alike, self._ground, work, *given, **named)
+        except TypeError as error:  # it could not be taken along; the cause says why
+            future.set_exception(error.__cause__ or error)
+            return future
         inner.add_done_callback(lambda done: _hand_on(done, future))
         return future
 

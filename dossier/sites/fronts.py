@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Mapping
 
+from pydantic_core import to_json
+
 from dossier.charts.engine import engine, engine_name
 from dossier.edition import client_view
 from dossier.edition.identity import sender
@@ -49,7 +51,7 @@ def guide(ground: Ground, cache: Cache) -> dict[str, bytes]:
 
         return guide_tree(shop, sender(shop), theme, pictures)
 
-    made_of = (shop.model_dump_json(), theme.digest, sorted(pictures.items()))
+    made_of = (to_json(shop), theme.digest, sorted(pictures.items()))
     return cache.once("guide", repr(made_of).encode(), made)
 
 

@@ -17,6 +17,7 @@ from dossier.sites.cache import Cache
 from dossier.sites.clients import instruments_of
 from dossier.sites.ground import Ground
 from dossier.sites.logo import unread
+from dossier.sites.media import Media, MediaError
 from dossier.sites.workers import LostWorkerError, Workers, over
 from dossier.tasks import Job, Made, make
 
@@ -60,14 +61,14 @@ def jobs(
     return tuple(wanted), tuple(faults)
 
 
-def _media(history: History, sources: Sources) -> tuple[dict[str, bytes], tuple[Diagnostic, ...]]:
+def _media(history: History, sources: Sources) -> tuple[Media, tuple[Diagnostic, ...]]:
     """The pictures and recordings of the pages, by the name that the notes give them."""
     instrument = history.instrument
-    media: dict[str, bytes] = {}
+    media = Media(f"instruments/{instrument.id}/media/", sources)
     faults: list[Diagnostic] = []
     for name, place in sorted(_files(history).items()):
         try:
-            media[name] = sources[f"instruments/{instrument.id}/media/{name}"]
+            media.note(name)
         except OSError as error:
             faults.append(unread(name, place, error, f"instrument:{instrument.id}"))
     return media, tuple(faults)
@@ -145,11 +146,12 @@ def _failure(history: History, error: Exception) -> Diagnostic:
 
     name = history.instrument.id
     place = Span(f"instruments/{name}/instrument.md")
-    if isinstance(error, PictureError | RecordingError):
+    about_media = isinstance(error, PictureError | RecordingError | MediaError)
+    if about_media:
         named = (at for file, at in _files(history).items() if str(error).startswith(f"{file} "))
         place = next(named, place)
     lost = isinstance(error, LostWorkerError)
-    plain = lost or isinstance(error, PictureError | RecordingError | PageError | PdfError)
+    plain = lost or about_media or isinstance(error, PageError | PdfError)
     what = str(error) if plain else f"{type(error).__name__}: {error}"
     hint = "" if plain else "This is a fault of the program; the notes are not to blame."
     return Diagnostic(

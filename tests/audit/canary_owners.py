@@ -9,7 +9,7 @@ from __future__ import annotations
 import re
 from collections import defaultdict
 from collections.abc import Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, fields, replace
 from datetime import date
 from typing import Any
 
@@ -34,10 +34,10 @@ Finds = Iterator[tuple[str, str, Record]]
 def sources_of(value: Any, where: str = "", record: Record | None = None) -> Finds:
     """Every canary in a record and in all that it holds."""
     if isinstance(value, Record):
-        for name in type(value).model_fields:
-            if name not in ("span", "places"):
-                field = f"{type(value).__name__}.{name}{_aside(value)}"
-                yield from sources_of(getattr(value, name), field, value)
+        for one in fields(value):
+            if one.name not in ("span", "places"):
+                field = f"{type(value).__name__}.{one.name}{_aside(value)}"
+                yield from sources_of(getattr(value, one.name), field, value)
     elif isinstance(value, tuple) and not hasattr(value, "_fields"):
         for one in value:
             yield from sources_of(one, where, record)
@@ -112,9 +112,7 @@ class Reader:
         notes = own.equipment
         equipment = tuple(one for one in notes if not self.sold or (one.when and one.when >= SOLD))
         kept = [one for one in own.standings if one not in former]
-        yield from sources_of(
-            own.model_copy(update={"standings": tuple(kept), "equipment": equipment})
-        )
+        yield from sources_of(replace(own, standings=tuple(kept), equipment=equipment))
         gone = {one.room for one in former}
         for name, room in history.rooms.items():
             if name not in gone:

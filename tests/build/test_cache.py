@@ -152,7 +152,7 @@ def test_the_key_holds_all_that_an_instrument_is_made_of_but_the_day(
 ) -> None:
     own = job(shop)
     theme = theme_of({**own.theme.files, "screen/own.css": b"p{}"})
-    shop_changed = own.history.shop.model_copy(update={"phone": "+999 555 0101"})
+    shop_changed = replace(own.history.shop, phone="+999 555 0101")
     others = (
         replace(own, theme=theme),
         replace(own, media={"pins.jpg": b"1"}),
@@ -161,8 +161,8 @@ def test_the_key_holds_all_that_an_instrument_is_made_of_but_the_day(
         replace(own, link="public/0/index.html"),
         replace(own, alone=not own.alone),
         replace(own, pdf=False),
-        replace(own, history=own.history.model_copy(update={"shop": shop_changed})),
-        replace(own, history=own.history.model_copy(update={"visits": ()})),
+        replace(own, history=replace(own.history, shop=shop_changed)),
+        replace(own, history=replace(own.history, visits=())),
     )
     keys = {cache.key_for(one) for one in (own, *others)}
     assert len(keys) == len(others) + 1

@@ -98,13 +98,3 @@ def test_instrument_by_instrument_the_same_is_found() -> None:
     notebook = noted(UNLIKELY)
     apart = [one for name in notebook.instruments for one in of_one(notebook, name, TODAY)]
     assert in_order((*across(notebook, TODAY), *apart)) == run_checks(notebook, TODAY)
-
-
-def test_what_is_found_in_one_hangs_on_no_other() -> None:
-    notebook = noted(UNLIKELY)
-    for name in notebook.instruments:
-        alone = {name: notebook.instruments[name]}
-        bare = notebook.model_copy(
-            update={"instruments": alone, "visits": {name: notebook.visits[name]}}
-        )
-        assert of_one(bare, name, TODAY) == of_one(notebook, name, TODAY)

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import io
 import re
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date
 from textwrap import dedent
 
@@ -199,23 +199,19 @@ def flight() -> Flight:
     first, *later = known.visits
     before, hall = aviary.record(first), aviary.record(known.rooms["hall"])
     former = frozenset(aviary.fields)
-    instrument = known.instrument.model_copy(
-        update={
-            "standings": tuple(
-                standing.model_copy(update={"room": hall.id})
-                if standing.room == "hall"
-                else standing
-                for standing in known.instrument.standings
-            ),
-            "photo": before.photos[0].file,
-        }
+    instrument = replace(
+        known.instrument,
+        standings=tuple(
+            replace(standing, room=hall.id) if standing.room == "hall" else standing
+            for standing in known.instrument.standings
+        ),
+        photo=before.photos[0].file,
     )
-    full = known.model_copy(
-        update={
-            "visits": (before, *map(aviary.record, later)),
-            "rooms": {"parlour": known.rooms["parlour"], hall.id: hall},
-            "instrument": instrument,
-        }
+    full = replace(
+        known,
+        visits=(before, *map(aviary.record, later)),
+        rooms={"parlour": known.rooms["parlour"], hall.id: hall},
+        instrument=instrument,
     )
     return Flight(full, aviary, former)
 

@@ -10,16 +10,16 @@ from __future__ import annotations
 
 import io
 import re
+import sys
 from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass, field, replace
 from datetime import date
 from decimal import Decimal
-from typing import Any, Literal, TypeVar, get_origin
+from typing import Any, Literal, TypeVar, get_origin, get_type_hints
 
 import pypdf
 import pytest
 from PIL import Image
-from pydantic import BaseModel
 
 from dossier import model
 from dossier.diagnostics import Span
@@ -42,7 +42,7 @@ from tests.recordings.samples import mp3
 pytestmark = pytest.mark.audit
 
 WORDS = load("en-GB")
-R = TypeVar("R", bound=BaseModel)
+R = TypeVar("R", bound=Record | History)
 
 OWNER_READS = frozenset(
     {
@@ -148,7 +148,7 @@ class Aviary:
         return Decimal(amount)
 
     def value(self, value: Any, where: str) -> Any:
-        if isinstance(value, BaseModel):
+        if isinstance(value, Record | History):
             return self.record(value)
         if isinstance(value, Money):
             return replace(value, amount=self.amount(where))
@@ -164,20 +164,17 @@ class Aviary:
         """The record with a canary in every text, also where nothing was written."""
         kind = type(record)
         self.records.add(kind)
-        told = {}
-        for name, about in kind.model_fields.items():
+        told: dict[str, Any] = {}
+        for name, annotation in get_type_hints(kind).items():
             where = f"{kind.__name__}.{name}{_aside(record)}{self.aside(record, name)}"
             value = getattr(record, name)
             if where in NAMES:
                 told[name] = self.name(NAMES[where], value) if value else value
-            elif (
-                f"{kind.__name__}.{name}" not in FIXED
-                and get_origin(about.annotation) is not Literal
-            ):
+            elif f"{kind.__name__}.{name}" not in FIXED and get_origin(annotation) is not Literal:
                 told[name] = self.value(value, where)
-        return record.model_copy(update=told)
+        return replace(record, **told)
 
-    def aside(self, record: BaseModel, name: str) -> str:
+    def aside(self, record: Record | History, name: str) -> str:
         """What else of the history decides who may read a field."""
         if isinstance(record, model.Advice) and name == "text" and record.id in self.declined:
             return ", declined"
@@ -192,7 +189,7 @@ def declined(visits: Iterable[model.Visit]) -> frozenset[str]:
     return frozenset(advice for advice, what in last.items() if what == "declined")
 
 
-def _aside(record: BaseModel) -> str:
+def _aside(record: Record | History) -> str:
     """What else decides who may read a field."""
     if isinstance(record, model.Passage) and record.audience == "bench":
         return " of the bench"
@@ -435,11 +432,13 @@ def test_another_piano_of_the_same_client_stays_out(flight: Flight) -> None:
 
 
 def records() -> Iterator[type[Record]]:
+    """Every kind of record, by its name: the class that it was made from stands there too."""
     waiting: list[type[Record]] = [Record]
     while waiting:
         for kind in waiting.pop().__subclasses__():
+            module = sys.modules[kind.__module__]
             if kind.__module__.startswith("dossier.model"):
-                yield kind
+                yield getattr(module, kind.__name__)
             waiting.append(kind)
 
 

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 from dossier.edition import APPRAISAL, SALE, Edition
 from dossier.edition.pages import Statement, StatementPart
 from dossier.model import History
@@ -301,8 +303,8 @@ def test_the_views_that_are_missing_are_named() -> None:
 
 def test_a_german_buyer_is_answered_in_german() -> None:
     known = history({**PINS, **NEXT, **ADVICE})
-    shop = known.shop.model_copy(update={"locale": "de-DE"})
-    german = known.model_copy(update={"shop": shop})
+    shop = replace(known.shop, locale="de-DE")
+    german = replace(known, shop=shop)
     titles = [one.title for one in statement(german).parts]
     assert "Wann es wieder angesehen wird" in titles
     assert "Bilder, und welche Ansichten fehlen" in titles

@@ -8,10 +8,9 @@ from collections.abc import Callable
 from dataclasses import dataclass, replace
 from datetime import date
 from functools import cache
-from typing import Any, Literal, TypeVar, get_origin
+from typing import Any, Literal, TypeVar, get_origin, get_type_hints
 
 from PIL import Image
-from pydantic import BaseModel
 
 from dossier.analysis.findings import analyse
 from dossier.charts import LIGHT, draw, for_screen
@@ -28,7 +27,7 @@ from dossier.edition import (
     voice_of,
 )
 from dossier.edition.pages import InstrumentView
-from dossier.model import History, Release
+from dossier.model import History, Record, Release
 from dossier.read.client import RELEASABLE
 from dossier.render import html
 from dossier.render.assets import script, site_assets
@@ -42,7 +41,7 @@ from tests.edition.test_leaks import CLIMATE, COLLEAGUES, FILES, FIXED, INSTRUME
 from tests.recordings.samples import mp4, wav
 
 TODAY = date(2026, 6, 1)
-R = TypeVar("R", bound=BaseModel)
+R = TypeVar("R", bound=Record | History)
 # Names that find one another however they read; those of records must stay as they are.
 PEOPLE = {"Visit.technician", "Colleague.name"}
 
@@ -61,16 +60,16 @@ def poisoned(record: R, text: str) -> R:
     """The record with that text in every field that can hold one, also where nothing stood."""
     kind = type(record)
     told: dict[str, Any] = {}
-    for name, about in kind.model_fields.items():
+    for name, annotation in get_type_hints(kind).items():
         where = f"{kind.__name__}.{name}"
         named = where in NAMES.keys() - PEOPLE
-        if not named and where not in FIXED and get_origin(about.annotation) is not Literal:
+        if not named and where not in FIXED and get_origin(annotation) is not Literal:
             told[name] = _poisoned(getattr(record, name), text)
-    return record.model_copy(update=told)
+    return replace(record, **told)
 
 
 def _poisoned(value: Any, text: str) -> Any:
-    if isinstance(value, BaseModel):
+    if isinstance(value, Record | History):
         return poisoned(value, text)
     if isinstance(value, Span):
         return replace(value, file=text)
@@ -132,30 +131,26 @@ def _released(known: History) -> History:
     """The history with all of it released, so that as much as can be is told to strangers."""
     editions = tuple(edition.name for edition in statements())
     visits = tuple(
-        visit.model_copy(
-            update={
-                "release": editions,
-                "photos": tuple(
-                    # A picture and a recording can't have one name.
-                    photo.model_copy(
-                        update={
-                            "release": editions,
-                            "file": photo.file
-                            if photo.kind == "picture"
-                            else f"{photo.kind} {photo.file}",
-                        }
-                    )
-                    for photo in visit.photos
-                ),
-            }
+        replace(
+            visit,
+            release=editions,
+            photos=tuple(
+                # A picture and a recording can't have one name.
+                replace(
+                    photo,
+                    release=editions,
+                    file=photo.file if photo.kind == "picture" else f"{photo.kind} {photo.file}",
+                )
+                for photo in visit.photos
+            ),
         )
         for visit in known.visits
     )
     releases = tuple(
         Release(span=known.client.span, edition=edition, what=RELEASABLE) for edition in editions
     )
-    client = known.client.model_copy(update={"releases": releases})
-    return known.model_copy(update={"visits": visits, "client": client})
+    client = replace(known.client, releases=releases)
+    return replace(known, visits=visits, client=client)
 
 
 def _issued(known: History, *, pdf: bool) -> dict[str, bytes]:

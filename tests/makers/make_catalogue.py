@@ -15,7 +15,7 @@ from dataclasses import dataclass
 from datetime import UTC, datetime
 from io import BytesIO
 from pathlib import Path
-from typing import get_args
+from typing import get_args, get_type_hints
 
 from babel.messages.catalog import Catalog
 from babel.messages.mofile import write_mo
@@ -209,7 +209,7 @@ def _of_the_model() -> Iterator[tuple[str, str, Iterable[str]]]:
 
 def _literal(record: type, field: str) -> Iterable[str]:
     """The words that a record's field may hold."""
-    return get_args(record.model_fields[field].annotation)  # type: ignore[attr-defined]
+    return get_args(get_type_hints(record)[field])
 
 
 def _of_the_analysis() -> Iterator[tuple[str, str, Iterable[str]]]:
