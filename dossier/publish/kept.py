@@ -126,8 +126,9 @@ def prepare(
     """
     make_private(folder)
     store, known = _store(folder), untouched or Untouched()
+    there: set[str] = set()  # pages share most of their files
     with whole(), plainly(folder):
-        entries = {page.name: _put(store, page, known) for page in pages}
+        entries = {page.name: _put(store, page, known, there) for page in pages}
         index = _Index(
             public=public, pages=dict(sorted(entries.items())), said=dict(sorted(said.items()))
         )
@@ -167,9 +168,12 @@ def _store(folder: Path) -> Store:
     return Store(folder / PAGES, durable=True)
 
 
-def _put(store: Store, page: Kept, untouched: Untouched) -> Entry:
+def _put(store: Store, page: Kept, untouched: Untouched, there: set[str]) -> Entry:
     keys = {path: key_of(page.files[path]) for path in sorted(page.files)}
     for path, key in keys.items():
+        if key in there:
+            continue
+        there.add(key)
         where = store.path_of(key)
         # What is damaged is removed when it is asked for.
         if not _is_whole(where, key, untouched) and store.get(key) is None:

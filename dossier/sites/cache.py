@@ -64,6 +64,7 @@ class Cache:
     pages: Memory = field(init=False)
     checked: Memory = field(init=False)
     _entries: Memory = field(init=False)
+    _there: set[str] = field(default_factory=set, compare=False)
 
     def __post_init__(self) -> None:
         object.__setattr__(self, "_entries", Memory(self.folder / ENTRIES))
@@ -89,8 +90,10 @@ class Cache:
         if entry is None or not entry.steady[0] <= today <= entry.steady[1]:
             return None
         store = self._store
-        if not all(store.has(one) for one in (*entry.owner.values(), *entry.bench.values())):
+        wanted = {*entry.owner.values(), *entry.bench.values()} - self._there
+        if not all(map(store.has, wanted)):
             return None
+        self._there.update(wanted)  # most files are of many instruments
         return Made(
             **{
                 **_shallow(entry),
