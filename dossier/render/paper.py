@@ -24,6 +24,7 @@ from typing import TYPE_CHECKING, Any, NoReturn
 from xml.sax.saxutils import escape
 
 from dossier.render.page_numbers import NoSuchPlaceError, set_page_numbers
+from dossier.render.plain_page import plain_page
 
 if TYPE_CHECKING:
     from weasyprint import Document
@@ -87,7 +88,7 @@ def write(paper: Paper, shelf: Shelf) -> bytes:
     document, https, mail or a telephone; MissingSignsError where only a font lacks a sign;
     TooManyPagesError where there are more than allowed.
     """
-    from weasyprint import CSS, HTML, Attachment
+    from weasyprint import CSS, Attachment
     from weasyprint.text.fonts import FontConfiguration
     from weasyprint.urls import FatalURLFetchingError
 
@@ -97,7 +98,7 @@ def write(paper: Paper, shelf: Shelf) -> bytes:
         try:
             fonts = FontConfiguration()
             sheet = CSS(string=paper.css, url_fetcher=fetcher, font_config=fonts)
-            page = HTML(string=paper.html, url_fetcher=fetcher, media_type="print")
+            page = plain_page(paper.html, fetcher)
             attached = Attachment(
                 string=paper.data,
                 name=paper.data_name,
