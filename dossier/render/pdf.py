@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from functools import lru_cache, partial
 from itertools import chain
@@ -15,7 +15,8 @@ from dossier.charts import LIGHT
 from dossier.charts.life import draw_sign
 from dossier.edition.figures import Figure
 from dossier.edition.pages import InstrumentView
-from dossier.edition.view import Passage
+from dossier.edition.view import Passage, Table
+from dossier.render.columns import shares
 from dossier.render.markdown import Picture, Surroundings, to_html
 from dossier.render.paper import SCHEME, MissingSignsError, Paper, PdfError, Shelf, write
 from dossier.render.reach import abroad, addressed, dialled
@@ -154,6 +155,7 @@ def _html(
             reach=tuple(_reach(view)),
             data_name=DATA_NAME,
             sign=_sign,
+            widths_of=_widths,
             prose=partial(_prose, photos=addresses, words=words),
         )
     )
@@ -229,6 +231,13 @@ def _anchors(view: InstrumentView, figures: tuple[Figure, ...]) -> set[str]:
     """What a page can be looked up of; a statement's tables stand beside their charts."""
     tables = {f"table-{figure.id}" for figure in figures} if view.statement is None else set()
     return {visit.anchor for visit in view.visits} | tables
+
+
+def _widths(table: Table, told: Sequence[int], narrow: bool) -> dict[int, int]:  # noqa: FBT001
+    """The share of each column that is told, by its place in the table."""
+    rows = [[row[place] for place in told] for row in (table.columns, *table.rows)]
+    numeric = [table.numeric[place] for place in told]
+    return dict(zip(told, shares(rows, numeric, narrow=narrow), strict=True))
 
 
 def _sign(kind: str) -> Markup:
