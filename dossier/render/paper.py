@@ -23,6 +23,7 @@ from datetime import UTC, date, datetime
 from typing import TYPE_CHECKING, Any, NoReturn
 from xml.sax.saxutils import escape
 
+from dossier.render.chart_text import whole_texts
 from dossier.render.page_numbers import NoSuchPlaceError, set_page_numbers
 from dossier.render.plain_page import plain_page
 
@@ -88,39 +89,12 @@ def write(paper: Paper, shelf: Shelf) -> bytes:
     document, https, mail or a telephone; MissingSignsError where only a font lacks a sign;
     TooManyPagesError where there are more than allowed.
     """
-    from weasyprint import CSS, Attachment
-    from weasyprint.text.fonts import FontConfiguration
     from weasyprint.urls import FatalURLFetchingError
 
     stand = datetime.combine(paper.stand or _EPOCH, datetime.min.time(), UTC)
-    fetcher = _fetcher(shelf)
     with _warnings() as found, _steady(stand):
         try:
-            fonts = FontConfiguration()
-            sheet = CSS(string=paper.css, url_fetcher=fetcher, font_config=fonts)
-            page = plain_page(paper.html, fetcher)
-            attached = Attachment(
-                string=paper.data,
-                name=paper.data_name,
-                description=paper.data_words,
-                created=stand,
-                modified=stand,
-                relationship="Data",
-            )
-            options = {
-                "stylesheets": [sheet],
-                "attachments": [attached] if paper.data else None,
-                "pdf_variant": "pdf/a-3u",
-                "pdf_tags": True,
-                "pdf_identifier": _identifier(paper),
-            }
-            laid = page.render(font_config=fonts, **options)
-            if 0 < paper.pages < len(laid.pages):
-                raise TooManyPagesError(f"{paper.title}: more than the pages allowed")
-            set_page_numbers(laid)
-            data: bytes = laid.write_pdf(
-                finisher=lambda document, pdf: _finish(document, pdf, paper), **options
-            )
+            data = _set(paper, shelf, stand)
         except FatalURLFetchingError as error:
             message = f"{paper.title}: {error}, which isn't among the build's files."
             raise PdfError(message) from error
@@ -128,6 +102,39 @@ def write(paper: Paper, shelf: Shelf) -> bytes:
             raise PdfError(f"{paper.title}: {error}.") from error
     if found:
         _refuse(paper, tuple(dict.fromkeys(found)))
+    return data
+
+
+def _set(paper: Paper, shelf: Shelf, stand: datetime) -> bytes:
+    """The PDF, whatever was warned of; all that it was made of is let go on return."""
+    from weasyprint import CSS, Attachment
+    from weasyprint.text.fonts import FontConfiguration
+
+    fetcher, fonts = _fetcher(shelf), FontConfiguration()
+    sheet = CSS(string=paper.css, url_fetcher=fetcher, font_config=fonts)
+    attached = Attachment(
+        string=paper.data,
+        name=paper.data_name,
+        description=paper.data_words,
+        created=stand,
+        modified=stand,
+        relationship="Data",
+    )
+    options = {
+        "stylesheets": [sheet],
+        "attachments": [attached] if paper.data else None,
+        "pdf_variant": "pdf/a-3u",
+        "pdf_tags": True,
+        "pdf_identifier": _identifier(paper),
+    }
+    laid = plain_page(paper.html, fetcher).render(font_config=fonts, **options)
+    if 0 < paper.pages < len(laid.pages):
+        raise TooManyPagesError(f"{paper.title}: more than the pages allowed")
+    set_page_numbers(laid)
+    with whole_texts():
+        data: bytes = laid.write_pdf(
+            finisher=lambda document, pdf: _finish(document, pdf, paper), **options
+        )
     return data
 
 
