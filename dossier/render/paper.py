@@ -16,6 +16,7 @@ import logging
 import os
 import re
 import warnings
+import zlib
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager
 from dataclasses import dataclass
@@ -226,6 +227,20 @@ def _finish(document: Document, pdf: Any, paper: Paper) -> None:
         pdf.catalog["AF"] = type(pdf.catalog["AF"])(dict.fromkeys(pdf.catalog["AF"]))
     metadata = _object(pdf, pdf.catalog["Metadata"])
     metadata.stream, metadata.compress = [_xmp(paper, pdf)], False
+    for entry in pdf.objects:
+        if getattr(entry, "compress", False):
+            _pack(entry)
+
+
+def _pack(stream: Any) -> None:
+    """Compressed once, where pydyf does it for the file and again for the sum of its objects.
+
+    Its highest level takes three times as long as zlib's usual one, for 2 % (measured).
+    """
+    stream.compress = False
+    body = stream.data.partition(b"\nstream\n")[2].removesuffix(b"\nendstream")
+    stream.stream = [zlib.compress(body)]
+    stream.extra["Filter"] = "/FlateDecode"
 
 
 def _object(pdf: Any, reference: bytes) -> Any:
