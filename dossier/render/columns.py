@@ -7,8 +7,7 @@ wide as its text, and as it is printed.
 from __future__ import annotations
 
 from collections.abc import Sequence
-from itertools import compress, pairwise
-from math import ceil
+from itertools import accumulate, compress, pairwise
 
 STEP = 2
 SIGN, GAP, AFTER_FIGURES = 1.75, 3.4, 5.0
@@ -24,8 +23,8 @@ def shares(
 ) -> tuple[int, ...]:
     """Each column's share of the table's breadth, in per cent and steps of STEP.
 
-    `rows` begin with the heads and are as long as `numeric`, whose columns are set in one line; 0 is
-    the column that takes what the others leave.
+    `rows` begin with the heads and are as long as `numeric`, whose columns are set in one line.
+    0 is the column that takes what the others leave, for it is the widest.
     """
     breadth = NARROW if narrow else BREADTH
     columns = zip(zip(*rows, strict=True), numeric, strict=True)
@@ -33,11 +32,16 @@ def shares(
     for place, (before, one) in enumerate(pairwise(numeric), start=1):
         wanted[place] += AFTER_FIGURES if before and not one else 0
     figures = sum(compress(wanted, numeric))
-    words = sum(wanted) - figures
-    squeezed = min(1.0, max(breadth - figures, breadth / 4) / words) if words else 1.0
-    widths = [width if one else width * squeezed for width, one in zip(wanted, numeric, strict=True)]
-    rest, whole = widths.index(max(widths)), sum(widths)
-    found = [ceil(100 * width / whole / STEP) * STEP for width in widths]
+    left = max(breadth - figures, breadth / 4)
+    squeezed = min(1.0, left / max(sum(wanted) - figures, 1))
+    pairs = zip(wanted, numeric, strict=True)
+    return _rounded([width if one else width * squeezed for width, one in pairs])
+
+
+def _rounded(widths: Sequence[float]) -> tuple[int, ...]:
+    edges = [round(100 / STEP * edge / sum(widths)) for edge in accumulate(widths, initial=0.0)]
+    rest = widths.index(max(widths))
+    found = [max(STEP, (right - left) * STEP) for left, right in pairwise(edges)]
     return tuple(0 if place == rest else share for place, share in enumerate(found))
 
 

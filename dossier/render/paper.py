@@ -25,8 +25,10 @@ from typing import TYPE_CHECKING, Any, NoReturn
 from xml.sax.saxutils import escape
 
 from dossier.render.chart_text import whole_texts
+from dossier.render.known_sizes import known_sizes
 from dossier.render.page_numbers import NoSuchPlaceError, set_page_numbers
 from dossier.render.plain_page import plain_page
+from dossier.render.swaps import swapped
 
 if TYPE_CHECKING:
     from weasyprint import Document
@@ -128,11 +130,12 @@ def _set(paper: Paper, shelf: Shelf, stand: datetime) -> bytes:
         "pdf_tags": True,
         "pdf_identifier": _identifier(paper),
     }
-    laid = plain_page(paper.html, fetcher).render(font_config=fonts, **options)
+    with swapped(known_sizes()):
+        laid = plain_page(paper.html, fetcher).render(font_config=fonts, **options)
     if 0 < paper.pages < len(laid.pages):
         raise TooManyPagesError(f"{paper.title}: more than the pages allowed")
     set_page_numbers(laid)
-    with whole_texts():
+    with swapped(whole_texts()):
         data: bytes = laid.write_pdf(
             finisher=lambda document, pdf: _finish(document, pdf, paper), **options
         )

@@ -233,7 +233,7 @@ def _anchors(view: InstrumentView, figures: tuple[Figure, ...]) -> set[str]:
     return {visit.anchor for visit in view.visits} | tables
 
 
-def _widths(table: Table, told: Sequence[int], narrow: bool) -> dict[int, int]:  # noqa: FBT001
+def _widths(table: Table, told: Sequence[int], narrow: bool) -> dict[int, int]:
     """The share of each column that is told, by its place in the table."""
     rows = [[row[place] for place in told] for row in (table.columns, *table.rows)]
     numeric = [table.numeric[place] for place in told]
