@@ -27,6 +27,7 @@ tfoot { display: table-footer-group }
 tr { display: table-row }
 td, th { display: table-cell }
 
+body { margin: 8px }
 blockquote, dl, figure, ol, p, pre, ul { margin-top: 1em; margin-bottom: 1em }
 ol ol, ol ul, ul ol, ul ul { margin-top: 0; margin-bottom: 0 }
 h1 { margin-top: .67em; margin-bottom: .67em }
@@ -81,7 +82,7 @@ h6 { bookmark-level: 6 }
 h1, h2, h3, h4, h5, h6 { bookmark-label: content(text); hyphens: manual }
 h1, h2, h3, h4, h5, h6 { break-after: avoid; break-inside: avoid }
 
-@page { @footnote { margin-top: 1em } }
+@page { margin: 75px; @footnote { margin-top: 1em } }
 """
 
 
