@@ -7,48 +7,48 @@ wide as its text, and as it is printed.
 from __future__ import annotations
 
 from collections.abc import Sequence
-from itertools import accumulate, compress, pairwise
+from itertools import accumulate, pairwise
+from math import ceil
 
-STEP = 2
 SIGN, GAP, AFTER_FIGURES = 1.75, 3.4, 5.0
 """Millimetres: a sign of a table's type on average; the padding of a cell, and what is added to it
 where figures stand before it."""
-BREADTH, NARROW = 164.0, 104.0
+BREADTH, NARROW, HALF = 164.0, 104.0, 86.0
+"""Millimetres: a table that fills its page, one of few columns, and one beside another, which has
+77 of them and smaller type."""
 LINE = 42
 """Signs of a column of words after which a line may as well turn."""
 
 
 def shares(
-    rows: Sequence[Sequence[str]], numeric: Sequence[bool], *, narrow: bool = False
+    rows: Sequence[Sequence[str]], numeric: Sequence[bool], breadth: float = BREADTH
 ) -> tuple[int, ...]:
-    """Each column's share of the table's breadth, in per cent and steps of STEP.
+    """Each column's share of the table's breadth in mm, in whole per cents.
 
     `rows` begin with the heads and are as long as `numeric`, whose columns are set in one line.
     0 is the column that takes what the others leave, for it is the widest.
     """
-    breadth = NARROW if narrow else BREADTH
-    columns = zip(zip(*rows, strict=True), numeric, strict=True)
-    wanted = [_wanted(column, one) for column, one in columns]
-    for place, (before, one) in enumerate(pairwise(numeric), start=1):
-        wanted[place] += AFTER_FIGURES if before and not one else 0
-    figures = sum(compress(wanted, numeric))
-    left = max(breadth - figures, breadth / 4)
-    squeezed = min(1.0, left / max(sum(wanted) - figures, 1))
-    pairs = zip(wanted, numeric, strict=True)
-    return _rounded([width if one else width * squeezed for width, one in pairs])
+    least, most = [], []
+    for place, column in enumerate(zip(*rows, strict=True)):
+        pad = GAP + (AFTER_FIGURES if place and numeric[place - 1] > numeric[place] else 0)
+        line, word = max(map(len, column)), max(map(_longest_word, column))
+        least.append((line if numeric[place] else word) * SIGN + pad)
+        most.append((line if numeric[place] else max(word, min(line, LINE))) * SIGN + pad)
+    spare, given = sum(most) - sum(least), breadth - sum(least)
+    slack = min(max(given / spare, 0), 1) if spare else 0
+    return _rounded([low + (high - low) * slack for low, high in zip(least, most, strict=True)])
 
 
 def _rounded(widths: Sequence[float]) -> tuple[int, ...]:
-    edges = [round(100 / STEP * edge / sum(widths)) for edge in accumulate(widths, initial=0.0)]
-    rest = widths.index(max(widths))
-    found = [max(STEP, (right - left) * STEP) for left, right in pairwise(edges)]
-    return tuple(0 if place == rest else share for place, share in enumerate(found))
+    """Up to whole per cents where the widest column can spare them, else to the nearest."""
+    hundredth, rest = sum(widths) / 100, widths.index(max(widths))
+    found = [ceil(width / hundredth) for width in widths]
+    if sum(found) - found[rest] + 0.8 * widths[rest] / hundredth > 100:
+        edges = [round(edge / hundredth) for edge in accumulate(widths, initial=0.0)]
+        found = [max(1, right - left) for left, right in pairwise(edges)]
+    found[rest] = 0
+    return tuple(found)
 
 
-def _wanted(column: Sequence[str], numeric: bool) -> float:
-    """Millimetres for the longest line of a column; words may turn, but none is torn."""
-    longest = max(map(len, column))
-    if not numeric:
-        word = max((len(part) for cell in column for part in cell.split()), default=1)
-        longest = max(min(longest, LINE), word)
-    return longest * SIGN + GAP
+def _longest_word(cell: str) -> int:
+    return max(map(len, cell.split()), default=1)

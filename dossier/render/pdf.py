@@ -16,7 +16,7 @@ from dossier.charts.life import draw_sign
 from dossier.edition.figures import Figure
 from dossier.edition.pages import InstrumentView
 from dossier.edition.view import Passage, Table
-from dossier.render.columns import shares
+from dossier.render.columns import BREADTH, HALF, NARROW, shares
 from dossier.render.markdown import Picture, Surroundings, to_html
 from dossier.render.paper import SCHEME, MissingSignsError, Paper, PdfError, Shelf, write
 from dossier.render.reach import abroad, addressed, dialled
@@ -31,6 +31,7 @@ _SIZES = {"a4": "A4", "letter": "letter; margin: 20mm 25mm 22mm"}
 """A sheet of Letter is shorter and wider, and so are its margins."""
 _SVG = re.compile(r"\s*(?:<\?xml[^>]*>\s*)?<svg\b")
 _PICTURE_LINK = re.compile(rf'<a href="{SCHEME}:[^"]*"[^>]*>(.*?)</a>', re.DOTALL)
+_BREADTHS = {"": BREADTH, "narrow": NARROW, "half": HALF}
 _MEDIA = {
     ".css": "text/css",
     ".ttf": "font/ttf",
@@ -233,11 +234,11 @@ def _anchors(view: InstrumentView, figures: tuple[Figure, ...]) -> set[str]:
     return {visit.anchor for visit in view.visits} | tables
 
 
-def _widths(table: Table, told: Sequence[int], narrow: bool) -> dict[int, int]:
+def _widths(table: Table, told: Sequence[int], breadth: str) -> dict[int, int]:
     """The share of each column that is told, by its place in the table."""
     rows = [[row[place] for place in told] for row in (table.columns, *table.rows)]
     numeric = [table.numeric[place] for place in told]
-    return dict(zip(told, shares(rows, numeric, narrow=narrow), strict=True))
+    return dict(zip(told, shares(rows, numeric, _BREADTHS[breadth]), strict=True))
 
 
 def _sign(kind: str) -> Markup:

@@ -4,7 +4,7 @@ import re
 
 import pytest
 
-from dossier.render.columns import BREADTH, GAP, NARROW, SIGN, STEP, shares
+from dossier.render.columns import BREADTH, GAP, NARROW, SIGN, shares
 from dossier.theme import find_theme
 
 HEADS = ("Date", "As found", "As left", "Humidity", "Noted in")
@@ -12,9 +12,11 @@ ROW = ("9 December 2017", "−32.6 cents", "−31 cents", "79 %", "line 5")
 FIGURES = (False, True, True, True, False)
 
 
-def widths(*rows: tuple[str, ...], numeric: tuple[bool, ...], narrow: bool = False) -> list[int]:
+def widths(
+    *rows: tuple[str, ...], numeric: tuple[bool, ...], breadth: float = BREADTH
+) -> list[int]:
     """The shares with what is left for the widest column."""
-    found = shares(rows, numeric, narrow=narrow)
+    found = shares(rows, numeric, breadth)
     assert found.count(0) == 1
     return [share or 100 - sum(found) for share in found]
 
@@ -23,7 +25,7 @@ def test_each_column_gets_what_its_longest_line_needs() -> None:
     found = widths(HEADS, ROW, numeric=FIGURES)
     for place, share in enumerate(found):
         needed = max(len(HEADS[place]), len(ROW[place])) * SIGN + GAP
-        assert share / 100 * BREADTH > needed - STEP / 100 * BREADTH
+        assert share / 100 * BREADTH > needed
     assert sum(found) == 100
 
 
@@ -34,7 +36,7 @@ def test_words_give_way_to_figures() -> None:
         ("Register", "As found", "Before", "After"), row, numeric=(False, True, False, False)
     )
     assert found[1] / 100 * BREADTH > len("−32.6 cents") * SIGN
-    assert min(found) >= STEP
+    assert min(found) >= 1
     assert sum(found) == 100
 
 
@@ -42,17 +44,16 @@ def test_words_give_way_to_figures() -> None:
 def test_every_column_keeps_some_room(columns: int) -> None:
     heads = tuple(f"Column {number}" for number in range(columns))
     found = widths(heads, heads, numeric=(True,) * columns)
-    assert min(found) >= STEP
+    assert min(found) >= 1
     assert sum(found) == 100
 
 
 def test_a_narrow_table_of_short_cells_is_shared_out_alike() -> None:
-    assert NARROW < BREADTH
     rows = (("Note", "Found", "Line"), ("A1", "−32", "5"))
-    assert widths(*rows, numeric=(False, True, False), narrow=True) == [28, 32, 40]
+    assert widths(*rows, numeric=(False, True, False), breadth=NARROW) == [28, 33, 39]
 
 
 def test_the_style_sheet_knows_every_share_that_can_be_told() -> None:
     sheet = find_theme().text("print/document.css")
     known = {int(share) for share in re.findall(r"\.w(\d+) \{ width: \1% \}", sheet)}
-    assert known >= set(range(STEP, 52, STEP))
+    assert known >= set(range(1, 51))
