@@ -1,7 +1,7 @@
 """Each object of a PDF written out once, and compressed at zlib's usual level.
 
-pydyf writes and compresses all objects twice, for the file and for the sum in its identifier, and at
-the highest level, which takes three times as long for 2 % (measured).
+pydyf writes and compresses all objects twice, for the file and for the sum in its identifier, and
+at the highest level, which takes three times as long for 2 % (measured).
 """
 
 from __future__ import annotations
@@ -31,6 +31,7 @@ class _Packing:
 
 
 def packing() -> list[Swap]:
+    """What is compressed twice in a row is so at once, and at the usual level."""
     import pydyf
 
     return [(vars(pydyf), "zlib", _Packing())]

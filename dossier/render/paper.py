@@ -24,7 +24,9 @@ from typing import TYPE_CHECKING, Any, NoReturn
 from xml.sax.saxutils import escape
 
 from dossier.render.chart_text import whole_texts
+from dossier.render.kept_lines import kept_lines
 from dossier.render.known_sizes import known_sizes
+from dossier.render.known_styles import known_styles
 from dossier.render.packing import packing, write_out
 from dossier.render.page_numbers import NoSuchPlaceError, set_page_numbers
 from dossier.render.plain_page import plain_page
@@ -35,6 +37,7 @@ if TYPE_CHECKING:
     from weasyprint.urls import URLFetcher
 
 SCHEME = "dossier"
+QUICKER = (known_styles, known_sizes, kept_lines, whole_texts, packing)
 LINKS = ("https:", "mailto:", "tel:")
 _EPOCH = date(1970, 1, 1)
 _MISSING = re.compile(
@@ -130,12 +133,11 @@ def _set(paper: Paper, shelf: Shelf, stand: datetime) -> bytes:
         "pdf_tags": True,
         "pdf_identifier": _identifier(paper),
     }
-    with swapped(known_sizes()):
+    with swapped([swap for part in QUICKER for swap in part()]):
         laid = plain_page(paper.html, fetcher).render(font_config=fonts, **options)
-    if 0 < paper.pages < len(laid.pages):
-        raise TooManyPagesError(f"{paper.title}: more than the pages allowed")
-    set_page_numbers(laid)
-    with swapped(whole_texts() + packing()):
+        if 0 < paper.pages < len(laid.pages):
+            raise TooManyPagesError(f"{paper.title}: more than the pages allowed")
+        set_page_numbers(laid)
         data: bytes = laid.write_pdf(
             finisher=lambda document, pdf: _finish(document, pdf, paper), **options
         )

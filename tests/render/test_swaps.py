@@ -1,15 +1,21 @@
 """The pieces of the renderer that quicker ones of ours stand for: nothing else may come out."""
 
+import io
 import re
 import subprocess
 from pathlib import Path
 
+import pypdf
 import pytest
 
 from dossier import charts
 from dossier import words as catalogues
 from dossier.edition.pages import InstrumentView
 from dossier.render import paper
+from dossier.render.kept_lines import kept_lines
+from dossier.render.known_sizes import known_sizes
+from dossier.render.known_styles import known_styles
+from dossier.render.packing import packing
 from dossier.render.pdf import document
 from dossier.render.swaps import swapped
 from dossier.theme import find_theme
@@ -26,15 +32,42 @@ CHART = """<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 200 60" width="2
 
 
 @pytest.mark.parametrize("view", [sample_view.owner_view(), sample_view.sale_view()])
-def test_known_sizes_change_no_byte(view: InstrumentView, monkeypatch: pytest.MonkeyPatch) -> None:
+def test_what_is_known_changes_no_byte(
+    view: InstrumentView, monkeypatch: pytest.MonkeyPatch
+) -> None:
     theme = find_theme()
 
     def made() -> bytes:
         return document(view, {}, {}, WORDS, theme, b"{}")
 
     quick = made()
-    monkeypatch.setattr(paper, "known_sizes", list)
+    known = (known_sizes, known_styles)
+    others = tuple(part for part in paper.QUICKER if part not in known)
+    monkeypatch.setattr(paper, "QUICKER", others)
     assert quick == made()
+
+
+def test_kept_lines_change_no_byte(monkeypatch: pytest.MonkeyPatch) -> None:
+    said = "Lines of plain words that turn. " * 60
+    html = f'<html lang="en"><body><p>{said}</p></body></html>'
+    page = paper.Paper(html, "html { font-family: serif }", "Lines", "The shop", "en", None)
+    quick = paper.write(page, lambda _: None)
+    without = tuple(part for part in paper.QUICKER if part is not kept_lines)
+    monkeypatch.setattr(paper, "QUICKER", without)
+    assert quick == paper.write(page, lambda _: None)
+
+
+def test_a_packed_file_holds_what_an_unpacked_one_does(monkeypatch: pytest.MonkeyPatch) -> None:
+    view, theme = sample_view.sale_view(), find_theme()
+    sizes, texts = [], []
+    for parts in (paper.QUICKER, tuple(part for part in paper.QUICKER if part is not packing)):
+        monkeypatch.setattr(paper, "QUICKER", parts)
+        made = document(view, {}, {}, WORDS, theme, b"{}")
+        pages = pypdf.PdfReader(io.BytesIO(made), strict=True).pages
+        texts.append([page.extract_text() for page in pages])
+        sizes.append(len(made))
+    assert texts[0] == texts[1]
+    assert sizes[0] < 1.05 * sizes[1]
 
 
 def test_a_text_of_a_chart_begins_stands_or_ends_at_its_place(tmp_path: Path) -> None:
