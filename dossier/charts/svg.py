@@ -6,7 +6,7 @@ What comes in was written by the chart compiler of this very process; nothing fr
 from __future__ import annotations
 
 import re
-from itertools import pairwise
+from itertools import groupby, pairwise
 from xml.etree import ElementTree as ET
 
 from dossier.charts.palette import Palette, property_of, tokens
@@ -15,6 +15,7 @@ SVG = "http://www.w3.org/2000/svg"
 NUMBER = re.compile(r"-?(?:\d+\.?\d*|\.\d+)(?:e[-+]?\d+)?", re.IGNORECASE)
 STRETCH = re.compile(r"M[^A-Za-z]+(?:L[^A-Za-z]+)+Z?")
 STRETCHES = re.compile(f"(?:{STRETCH.pattern})+")
+MOVED = re.compile(rf"translate\({NUMBER.pattern},{NUMBER.pattern}\)", re.IGNORECASE)
 REFERENCE = re.compile(r"url\(#([^)]+)\)")
 # Within a tag only: a title may quote what it likes.
 COLOUR = re.compile(r'\b(fill|stroke|stop-color)="(#[0-9a-fA-F]{6})"(?=[^<>]*>)')
@@ -57,6 +58,8 @@ def tidy(raw: str, alt: str, figure: str, *, sized: bool) -> str:
     root = ET.Element("svg", {"xmlns": SVG, **frame, "role": "img"})
     ET.SubElement(root, "title").text = alt
     root.extend(drawing)
+    if sized:
+        _join_lines(root)
     return ET.tostring(root, encoding="unicode")
 
 
@@ -103,6 +106,38 @@ def _unwrap(element: ET.Element) -> None:
         if child.tag == "g" and not child.attrib:
             place = list(element).index(child)
             element[place : place + 1] = list(child)
+
+
+def _join_lines(element: ET.Element) -> None:
+    """Lines that follow each other and differ in their place only, as one path.
+
+    On paper each element costs as much as a word.
+    """
+    for child in element:
+        _join_lines(child)
+    joined: list[ET.Element] = []
+    for alike, run in groupby(element, _place_alone):
+        lines = list(run)
+        if alike and len(lines) > 1:
+            lines = [ET.Element("path", {"d": "".join(map(_stroke, lines)), "fill": "none"})]
+        joined += lines
+    element[:] = joined
+
+
+def _place_alone(element: ET.Element) -> bool:
+    names = element.attrib.keys() - ENDS - {"transform"}
+    return element.tag == "line" and not names and bool(MOVED.fullmatch(_moved(element)))
+
+
+def _moved(line: ET.Element) -> str:
+    return line.get("transform", "translate(0,0)")
+
+
+def _stroke(line: ET.Element) -> str:
+    left, top = (float(number) for number in NUMBER.findall(_moved(line)))
+    ends = [float(line.get(name, "0")) for name in ("x1", "y1", "x2", "y2")]
+    start = f"{_decimal(left + ends[0], 1)},{_decimal(top + ends[1], 1)}"
+    return f"M{start}l{_decimal(ends[2] - ends[0], 1)},{_decimal(ends[3] - ends[1], 1)}"
 
 
 def _short(name: str, value: str) -> str:

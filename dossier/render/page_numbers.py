@@ -52,4 +52,5 @@ def _write(box: Any, text: str) -> None:
     width = box.width * len(text) / len(box.text)
     if box.style["text_align_all"] == "right":
         box.position_x += box.width - width
-    box.width, box.text, box.pango_layout.text = width, text, text
+    box.width, box.text = width, text
+    box.pango_layout.set_text(text)

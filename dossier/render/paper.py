@@ -23,13 +23,21 @@ from datetime import UTC, date, datetime
 from typing import TYPE_CHECKING, Any, NoReturn
 from xml.sax.saxutils import escape
 
+from dossier.render.chart_text import whole_texts
+from dossier.render.kept_lines import kept_lines
+from dossier.render.known_sizes import known_sizes
+from dossier.render.known_styles import known_styles
+from dossier.render.packing import packing, write_out
 from dossier.render.page_numbers import NoSuchPlaceError, set_page_numbers
+from dossier.render.plain_page import plain_page
+from dossier.render.swaps import swapped
 
 if TYPE_CHECKING:
     from weasyprint import Document
     from weasyprint.urls import URLFetcher
 
 SCHEME = "dossier"
+QUICKER = (known_styles, known_sizes, kept_lines, whole_texts, packing)
 LINKS = ("https:", "mailto:", "tel:")
 _EPOCH = date(1970, 1, 1)
 _MISSING = re.compile(
@@ -87,39 +95,12 @@ def write(paper: Paper, shelf: Shelf) -> bytes:
     document, https, mail or a telephone; MissingSignsError where only a font lacks a sign;
     TooManyPagesError where there are more than allowed.
     """
-    from weasyprint import CSS, HTML, Attachment
-    from weasyprint.text.fonts import FontConfiguration
     from weasyprint.urls import FatalURLFetchingError
 
     stand = datetime.combine(paper.stand or _EPOCH, datetime.min.time(), UTC)
-    fetcher = _fetcher(shelf)
     with _warnings() as found, _steady(stand):
         try:
-            fonts = FontConfiguration()
-            sheet = CSS(string=paper.css, url_fetcher=fetcher, font_config=fonts)
-            page = HTML(string=paper.html, url_fetcher=fetcher, media_type="print")
-            attached = Attachment(
-                string=paper.data,
-                name=paper.data_name,
-                description=paper.data_words,
-                created=stand,
-                modified=stand,
-                relationship="Data",
-            )
-            options = {
-                "stylesheets": [sheet],
-                "attachments": [attached] if paper.data else None,
-                "pdf_variant": "pdf/a-3u",
-                "pdf_tags": True,
-                "pdf_identifier": _identifier(paper),
-            }
-            laid = page.render(font_config=fonts, **options)
-            if 0 < paper.pages < len(laid.pages):
-                raise TooManyPagesError(f"{paper.title}: more than the pages allowed")
-            set_page_numbers(laid)
-            data: bytes = laid.write_pdf(
-                finisher=lambda document, pdf: _finish(document, pdf, paper), **options
-            )
+            data = _set(paper, shelf, stand)
         except FatalURLFetchingError as error:
             message = f"{paper.title}: {error}, which isn't among the build's files."
             raise PdfError(message) from error
@@ -127,6 +108,39 @@ def write(paper: Paper, shelf: Shelf) -> bytes:
             raise PdfError(f"{paper.title}: {error}.") from error
     if found:
         _refuse(paper, tuple(dict.fromkeys(found)))
+    return data
+
+
+def _set(paper: Paper, shelf: Shelf, stand: datetime) -> bytes:
+    """The PDF, whatever was warned of; all that it was made of is let go on return."""
+    from weasyprint import CSS, Attachment
+    from weasyprint.text.fonts import FontConfiguration
+
+    fetcher, fonts = _fetcher(shelf), FontConfiguration()
+    sheet = CSS(string=paper.css, url_fetcher=fetcher, font_config=fonts)
+    attached = Attachment(
+        string=paper.data,
+        name=paper.data_name,
+        description=paper.data_words,
+        created=stand,
+        modified=stand,
+        relationship="Data",
+    )
+    options = {
+        "stylesheets": [sheet],
+        "attachments": [attached] if paper.data else None,
+        "pdf_variant": "pdf/a-3u",
+        "pdf_tags": True,
+        "pdf_identifier": _identifier(paper),
+    }
+    with swapped([swap for part in QUICKER for swap in part()]):
+        laid = plain_page(paper.html, fetcher).render(font_config=fonts, **options)
+        if 0 < paper.pages < len(laid.pages):
+            raise TooManyPagesError(f"{paper.title}: more than the pages allowed")
+        set_page_numbers(laid)
+        data: bytes = laid.write_pdf(
+            finisher=lambda document, pdf: _finish(document, pdf, paper), **options
+        )
     return data
 
 
@@ -218,6 +232,7 @@ def _finish(document: Document, pdf: Any, paper: Paper) -> None:
         pdf.catalog["AF"] = type(pdf.catalog["AF"])(dict.fromkeys(pdf.catalog["AF"]))
     metadata = _object(pdf, pdf.catalog["Metadata"])
     metadata.stream, metadata.compress = [_xmp(paper, pdf)], False
+    write_out(pdf)
 
 
 def _object(pdf: Any, reference: bytes) -> Any:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from functools import lru_cache, partial
 from itertools import chain
@@ -15,7 +15,8 @@ from dossier.charts import LIGHT
 from dossier.charts.life import draw_sign
 from dossier.edition.figures import Figure
 from dossier.edition.pages import InstrumentView
-from dossier.edition.view import Passage
+from dossier.edition.view import Passage, Table
+from dossier.render.columns import BREADTH, HALF, NARROW, shares
 from dossier.render.markdown import Picture, Surroundings, to_html
 from dossier.render.paper import SCHEME, MissingSignsError, Paper, PdfError, Shelf, write
 from dossier.render.reach import abroad, addressed, dialled
@@ -30,6 +31,7 @@ _SIZES = {"a4": "A4", "letter": "letter; margin: 20mm 25mm 22mm"}
 """A sheet of Letter is shorter and wider, and so are its margins."""
 _SVG = re.compile(r"\s*(?:<\?xml[^>]*>\s*)?<svg\b")
 _PICTURE_LINK = re.compile(rf'<a href="{SCHEME}:[^"]*"[^>]*>(.*?)</a>', re.DOTALL)
+_BREADTHS = {"": BREADTH, "narrow": NARROW, "half": HALF}
 _MEDIA = {
     ".css": "text/css",
     ".ttf": "font/ttf",
@@ -154,6 +156,7 @@ def _html(
             reach=tuple(_reach(view)),
             data_name=DATA_NAME,
             sign=_sign,
+            widths_of=_widths,
             prose=partial(_prose, photos=addresses, words=words),
         )
     )
@@ -229,6 +232,13 @@ def _anchors(view: InstrumentView, figures: tuple[Figure, ...]) -> set[str]:
     """What a page can be looked up of; a statement's tables stand beside their charts."""
     tables = {f"table-{figure.id}" for figure in figures} if view.statement is None else set()
     return {visit.anchor for visit in view.visits} | tables
+
+
+def _widths(table: Table, told: Sequence[int], breadth: str) -> dict[int, int]:
+    """The share of each column that is told, by its place in the table."""
+    rows = [[row[place] for place in told] for row in (table.columns, *table.rows)]
+    numeric = [table.numeric[place] for place in told]
+    return dict(zip(told, shares(rows, numeric, _BREADTHS[breadth]), strict=True))
 
 
 def _sign(kind: str) -> Markup:

@@ -14,7 +14,7 @@ import pytest
 
 from dossier import charts
 from dossier.charts.palette import tokens
-from dossier.charts.svg import tidy
+from dossier.charts.svg import SVG, tidy
 from dossier.edition.figures import Figure
 from tests.charts import samples
 
@@ -206,3 +206,15 @@ def test_an_end_of_a_line_at_nought_needs_no_words_and_that_of_a_gradient_does()
     line, gradient = list(parsed(tidy(raw, "", "x", sized=False)))[1:]
     assert line.attrib == {"x2": "376"}
     assert gradient.attrib == {"x1": "0", "x2": "0", "y2": "1"}
+
+
+def test_on_paper_lines_that_differ_in_their_place_only_are_one_path() -> None:
+    line = '<line transform="translate({},{})" x2="{}" y2="{}"/>'
+    alike = line.format(0, 10, 50, 0) + line.format(0, 20.5, 50, 0)
+    raw = (
+        f'<svg xmlns="{SVG}" viewBox="0 0 60 60" width="60" height="60"><g stroke="#000000">'
+        f'{alike}<text>between</text><line x1="5" y1="6" x2="7" y2="8"/></g></svg>'
+    )
+    joined = '<path d="M0,10l50,0M0,20.5l50,0" fill="none" /><text>between</text><line '
+    assert joined in tidy(raw, "lines", "one", sized=True)
+    assert tidy(raw, "lines", "one", sized=False).count("<line ") == 3
