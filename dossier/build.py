@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping
-from dataclasses import replace
+from dataclasses import dataclass, replace
 
 from dossier.diagnostics import in_order
 from dossier.guide import FOLDER as GUIDE
@@ -53,35 +53,34 @@ def run(
     refuse_places(Places(request.content, request.out, request.state))
     with one_build(request.state, LOCK_SECONDS):
         known = untouched or touched(request)
+        chosen = workers or processes(request.jobs, apart=request.pdf)
+        means = _Means(chosen, workers is None, known)
         try:
-            return _remembered(request, tell, approve, workers, known)
+            return _remembered(request, tell, approve, means)
         except LostPageError:  # the cache was damaged; what was lost is now gone from it
-            return _remembered(request, tell, approve, workers, known)
+            return _remembered(request, tell, approve, means)
 
 
-def _remembered(
-    request: Request,
-    tell: Tell,
-    approve: Approve,
-    workers: Workers | None,
-    untouched: Untouched,
-) -> Outcome:
-    before = given(request, untouched)
-    outcome = _run(request, tell, approve, workers, untouched)
-    remember(request, before, outcome, untouched)
-    untouched.keep(all_asked=outcome.published)
+@dataclass(frozen=True, slots=True)
+class _Means:
+    """Who works, whether they share the cache's disk and so its memory, what is known of files."""
+
+    workers: Workers
+    shares_disk: bool
+    untouched: Untouched
+
+
+def _remembered(request: Request, tell: Tell, approve: Approve, means: _Means) -> Outcome:
+    before = given(request, means.untouched)
+    outcome = _run(request, tell, approve, means)
+    remember(request, before, outcome, means.untouched)
+    means.untouched.keep(all_asked=outcome.published)
     return outcome
 
 
-def _run(
-    request: Request,
-    tell: Tell,
-    approve: Approve,
-    workers: Workers | None,
-    untouched: Untouched,
-) -> Outcome:
+def _run(request: Request, tell: Tell, approve: Approve, means: _Means) -> Outcome:
     cache = Cache(request.state / FOLDER)
-    shop, found = read_shop(request, cache, untouched)
+    shop, found = read_shop(request, cache, means.untouched)
     if shop is None:
         return Outcome(in_order(found))
     known, closed = addresses(shop)
@@ -89,9 +88,8 @@ def _run(
         shop.ground, shop.keeping, shop.sources, known.of_clients, pdf=request.pdf
     )
     keys = {key_for(job): job for job in wanted}
-    # Workers of another machine share no disk, and so no memory.
-    maker = Maker(cache.parts) if workers is None else None
-    made, failed = make_all(keys, cache, workers or processes(request.jobs), tell, maker)
+    maker = Maker(cache.parts) if means.shares_disk else None
+    made, failed = make_all(keys, cache, means.workers, tell, maker)
     sites = assemble(
         shop.notebook, shop.keeping, made, shop.standing, front(shop.ground), known.opens
     )

@@ -108,6 +108,11 @@ def _built(
     request: Request, untouched: Untouched, bar: Bar, approve: Approve, scheduler: str | None
 ) -> Outcome:
     """Build, and end where that can't be carried out; it loads what pages are made with."""
+    from dossier.sites.workers import load_early
+
+    # A document takes longer than all else of a changed note, its libraries included.
+    if request.pdf and request.jobs > 1 and not scheduler:
+        load_early()
     from dossier.build import UnknownClientError, run
     from dossier.publish.trouble import PublishError
     from dossier.sites.cluster import cluster

@@ -20,6 +20,8 @@ from concurrent.futures import (
 )
 from contextlib import AbstractContextManager
 from itertools import islice
+from multiprocessing import forkserver
+from multiprocessing.context import ForkServerContext
 from multiprocessing.process import BaseProcess
 from typing import ParamSpec, TypeVar
 
@@ -33,7 +35,8 @@ Workers = Callable[[int], AbstractContextManager[Executor]]
 
 AT_ONCE = 200
 """Tasks between two openings: the libraries that set and draw keep half a megabyte of each PDF."""
-_LOADED = ["dossier.tasks", "dossier.analysis.findings", "weasyprint", "altair"]
+_LOADED = ["dossier.tasks", "dossier.analysis.findings", "weasyprint"]
+"""What nearly every task needs; charts are mostly remembered, and take long to load."""
 
 
 class Here(Executor):
@@ -49,21 +52,31 @@ class Here(Executor):
         return future
 
 
-def processes(most: int) -> Workers:
+def processes(most: int, *, apart: bool = False) -> Workers:
     """Workers over up to so many processes, started afresh.
 
     They come from a server process that has loaded the libraries and drawn nothing: a process
-    that has drawn a chart can't be forked.
+    that has drawn a chart can't be forked.  `apart` sends even a single task there.
     """
 
     def opened(tasks: int) -> Executor:
-        if min(most, tasks) < 2:
+        if min(most, tasks) < (1 if apart and most > 1 else 2):
             return Here()
-        context = multiprocessing.get_context("forkserver")
-        context.set_forkserver_preload(_LOADED)
-        return ProcessPoolExecutor(min(most, tasks), context, _mind_the_parent)
+        return ProcessPoolExecutor(min(most, tasks), _server(), _mind_the_parent)
 
     return opened
+
+
+def load_early() -> None:
+    """Let the server load the libraries from now on, beside what this process has to do first."""
+    _server()
+    forkserver.ensure_running()
+
+
+def _server() -> ForkServerContext:
+    context = multiprocessing.get_context("forkserver")
+    context.set_forkserver_preload(_LOADED)
+    return context
 
 
 class WorkersError(RuntimeError):
