@@ -78,6 +78,8 @@ def one_build(folder: Path, wait: float) -> Iterator[None]:
                 raise BusyError(f"{folder}{_holder(handle)}")
             os.ftruncate(handle, 0)
             os.pwrite(handle, str(os.getpid()).encode(), 0)
+            for unfinished in folder.glob(".*.new"):  # of a build that was ended while it wrote
+                unfinished.unlink(missing_ok=True)
         yield
     finally:
         os.close(handle)

@@ -190,3 +190,12 @@ def test_a_theme_with_a_broken_table_of_colours_stops_the_build_and_is_pointed_a
     ]
     assert not outcome.published
     assert shop.public() == before
+
+
+def test_what_a_killed_build_left_half_written_in_the_state_is_cleared(shop: Shop) -> None:
+    shop.good()
+    left = shop.state / ".links.json.bak.6690.140344660122496.new"
+    left.write_bytes(b"{")
+    shop.says(VISIT, "fine piece", "lovely piece")
+    shop.good()
+    assert not left.exists()
