@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from dataclasses import replace
 from datetime import date
 
@@ -62,12 +63,12 @@ def run_checks(notebook: Notebook, today: date) -> tuple[Diagnostic, ...]:
 
     They stop nothing: what is unlikely may be true.
     """
-    return in_order(found for check in CHECKS for found in check.function(notebook, today))
+    return _found(CHECKS, notebook, today)
 
 
 def across(notebook: Notebook, today: date) -> tuple[Diagnostic, ...]:
     """What is found by those checks alone that look across the instruments of a shop."""
-    return _by(notebook, today, across=True)
+    return _found((check for check in CHECKS if check.across), notebook, today)
 
 
 def of_one(notebook: Notebook, instrument: str, today: date) -> tuple[Diagnostic, ...]:
@@ -80,11 +81,10 @@ def of_one(notebook: Notebook, instrument: str, today: date) -> tuple[Diagnostic
         instruments={instrument: notebook.instruments[instrument]},
         visits={instrument: notebook.visits[instrument]},
     )
-    return _by(alone, today, across=False)
+    return _found((check for check in CHECKS if not check.across), alone, today)
 
 
-def _by(notebook: Notebook, today: date, *, across: bool) -> tuple[Diagnostic, ...]:
-    checks = (check for check in CHECKS if check.across == across)
+def _found(checks: Iterable[Check], notebook: Notebook, today: date) -> tuple[Diagnostic, ...]:
     return in_order(found for check in checks for found in check.function(notebook, today))
 
 

@@ -183,7 +183,7 @@ def _places(out: Path, name: str) -> tuple[Path, Path, Path]:
 def _linked(old: str, new: str) -> bool:
     """Whether a second link could be made; some file systems have none."""
     try:
-        os.link(old, new, follow_symlinks=False)
+        os.link(old, new)
     except OSError as error:
         if error.errno in {errno.ENOSPC, errno.EDQUOT, errno.EROFS}:
             raise

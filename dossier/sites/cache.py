@@ -191,8 +191,8 @@ def key_for(job: Job) -> str:
             add(f"log {slug} {log.file}", b"")
             for column in (log.seconds, log.temperature_c, log.humidity):
                 add("column", column.tobytes())
-    for name, data in sums(job.media):
-        add(f"media {name}", data)
+    for name, total_of in sums(job.media):
+        add(f"media {name}", total_of.encode())
     add("logo", job.logo or b"")
     return total.hexdigest()
 

@@ -9,6 +9,8 @@ import hashlib
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field
 
+from dossier.sources import Sources
+
 
 class MediaError(RuntimeError):
     """A picture or recording that is not what it was when the build began; names it first."""
@@ -23,12 +25,12 @@ class Media(Mapping[str, bytes]):
     """
 
     folder: str
-    sources: Mapping[str, bytes]
-    sums: dict[str, bytes] = field(default_factory=dict)
+    sources: Sources
+    sums: dict[str, str] = field(default_factory=dict)
 
     def note(self, name: str) -> None:
-        """Take one in, as it is now.  Raises OSError."""
-        self.sums[name] = _sum(self.sources[self.folder + name])
+        """Take one in as it is now, read only if it may have been touched.  Raises OSError."""
+        self.sums[name] = self.sources.sum_of(self.folder + name)
 
     def __getitem__(self, name: str) -> bytes:
         """Raises KeyError, and MediaError where it can't be opened any more or is another."""
@@ -51,11 +53,11 @@ class Media(Mapping[str, bytes]):
         return dict, (dict(self),)
 
 
-def sums(media: Mapping[str, bytes]) -> list[tuple[str, bytes]]:
+def sums(media: Mapping[str, bytes]) -> list[tuple[str, str]]:
     """The SHA-256 of each by name, in order of the names."""
     known = media.sums if isinstance(media, Media) else {k: _sum(v) for k, v in media.items()}
     return sorted(known.items())
 
 
-def _sum(data: bytes) -> bytes:
-    return hashlib.sha256(data).digest()
+def _sum(data: bytes) -> str:
+    return hashlib.sha256(data).hexdigest()

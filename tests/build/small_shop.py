@@ -7,8 +7,13 @@ from datetime import date
 from pathlib import Path
 
 from dossier.build import Outcome, Request, run
+from dossier.publish.kept import load_kept
 from dossier.publish.review import ClientChanges
 from dossier.publish.state import load_state, open_links
+from dossier.read import open_folder, read_sources
+from dossier.sites.ground import ground_for
+from dossier.sites.jobs import jobs
+from dossier.tasks import Job, PlainHand
 from tests.publish.shop import files
 
 TODAY = date(2026, 6, 1)
@@ -59,6 +64,17 @@ class Shop:
     @property
     def out(self) -> Path:
         return self.root / "build"
+
+    def jobs(self, *, pdf: bool) -> tuple[Job, ...]:
+        """What a build would make, as nothing is kept."""
+        sources = open_folder(self.content)
+        notebook, _ = read_sources(sources, TODAY)
+        assert notebook is not None
+        keeping, _ = load_kept(self.state, lambda: "")
+        ground, _ = ground_for(notebook, sources, self.content, TODAY, PlainHand())
+        assert ground is not None
+        wanted, _ = jobs(ground, keeping, sources, {}, pdf=pdf)
+        return wanted
 
     def write(self, path: str, text: str | bytes) -> None:
         """Write one note, or take the place of what it said."""

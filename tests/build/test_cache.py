@@ -14,15 +14,12 @@ from dossier.build import Request, run
 from dossier.charts import Medium
 from dossier.edition.figures import Figure
 from dossier.edition.pages import InstrumentView
-from dossier.publish.kept import load_kept
-from dossier.read import open_folder, read_sources
 from dossier.read.remembered import Folder, Recollection
-from dossier.sites import cache, idle, jobs, recalling
-from dossier.sites.ground import ground_for
+from dossier.sites import cache, idle, recalling
 from dossier.store import Memory
 from dossier.tasks import Hand, Job, Made, PlainHand, make
 from dossier.theme import theme_of
-from tests.build.small_shop import TODAY, VISIT, Shop, errors
+from tests.build.small_shop import VISIT, Shop, errors
 
 
 @pytest.fixture
@@ -136,21 +133,10 @@ def test_an_idle_day_makes_nothing_and_a_due_day_just_what_comes_due(
     assert made == ["robin", "robin", "heron"]
 
 
-def job(shop: Shop) -> Job:
-    sources = open_folder(shop.content)
-    notebook, _ = read_sources(sources, TODAY)
-    assert notebook is not None
-    keeping, _ = load_kept(shop.state, lambda: "")
-    ground, _ = ground_for(notebook, sources, shop.content, TODAY, PlainHand())
-    assert ground is not None
-    wanted, _ = jobs.jobs(ground, keeping, sources, {}, pdf=True)
-    return wanted[0]
-
-
 def test_the_key_holds_all_that_an_instrument_is_made_of_but_the_day(
     shop: Shop, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    own = job(shop)
+    (own, *_) = shop.jobs(pdf=True)
     theme = theme_of({**own.theme.files, "screen/own.css": b"p{}"})
     shop_changed = replace(own.history.shop, phone="+999 555 0101")
     others = (
@@ -197,16 +183,16 @@ def test_a_changed_sentence_draws_no_chart_and_what_the_bench_reads_sets_no_owne
             return b"%PDF-" + repr(view).encode()
 
     maker = recalling.Maker(Memory(shop.root / "parts", "1"), Told())
-    first = maker(job(shop))
+    first = maker(shop.jobs(pdf=True)[0])
     assert drawn
     assert printed == ["owner"]
     del drawn[:], printed[:]
-    assert maker(job(shop)) == first
+    assert maker(shop.jobs(pdf=True)[0]) == first
     shop.says(VISIT, "The wren", "The small wren")
-    second = maker(job(shop))
+    second = maker(shop.jobs(pdf=True)[0])
     assert (drawn, printed) == ([], ["owner"])
     assert second != first
     del printed[:]
     shop.says(VISIT, "---\nThe small", "---\n::: bench\nMoth.\n:::\nThe small")
-    assert maker(job(shop)).owner == second.owner
+    assert maker(shop.jobs(pdf=True)[0]).owner == second.owner
     assert (drawn, printed) == ([], [])

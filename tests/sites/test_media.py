@@ -3,30 +3,36 @@
 from __future__ import annotations
 
 import pickle
-from collections.abc import Iterator, Mapping
+import time
 from dataclasses import replace
+from functools import partial
 from pathlib import Path
+from unittest.mock import patch
 
 import pytest
 
-from dossier.publish.kept import load_kept
-from dossier.read import open_folder, read_sources
+from dossier.read import open_folder
 from dossier.sites.cache import Cache, key_for
-from dossier.sites.ground import ground_for
-from dossier.sites.jobs import jobs, make_all
+from dossier.sites.jobs import make_all
 from dossier.sites.media import Media, MediaError, sums
 from dossier.sites.workers import processes
-from dossier.tasks import Job, PlainHand
-from tests.build.small_shop import TODAY, Shop, small_shop
+from dossier.sources import Sources
+from dossier.untouched import Untouched
+from tests.build.small_shop import Shop, small_shop
 
 PINS = "instruments/heron/media/pins.jpg"
 
 
 def media(files: dict[str, bytes]) -> Media:
-    found = Media("media/", files)
+    found = Media("media/", sources(files))
     for name in ("pins.jpg", "after.mp3"):
         found.note(name)
     return found
+
+
+def sources(files: dict[str, bytes]) -> Sources:
+    """Files in memory that may change between two looks."""
+    return Sources({path: partial(files.__getitem__, path) for path in files})
 
 
 FILES = {"media/pins.jpg": b"pins", "media/after.mp3": b"a chord", "media/other.jpg": b"other"}
@@ -35,18 +41,11 @@ FILES = {"media/pins.jpg": b"pins", "media/after.mp3": b"a chord", "media/other.
 def test_media_are_a_mapping_of_what_was_noted_read_anew_each_time() -> None:
     asked: list[str] = []
 
-    class Telling(Mapping[str, bytes]):
-        def __getitem__(self, path: str) -> bytes:
-            asked.append(path)
-            return FILES[path]
+    def telling(path: str) -> bytes:
+        asked.append(path)
+        return FILES[path]
 
-        def __iter__(self) -> Iterator[str]:
-            return iter(FILES)
-
-        def __len__(self) -> int:
-            return len(FILES)
-
-    found = Media("media/", Telling())
+    found = Media("media/", Sources({path: partial(telling, path) for path in FILES}))
     found.note("pins.jpg")
     assert dict(found) == {"pins.jpg": b"pins"}
     assert found["pins.jpg"] == b"pins"
@@ -87,21 +86,10 @@ def shop(tmp_path: Path) -> Shop:
     return made
 
 
-def wanted(shop: Shop) -> tuple[Job, ...]:
-    sources = open_folder(shop.content)
-    notebook, _ = read_sources(sources, TODAY)
-    assert notebook is not None
-    keeping, _ = load_kept(shop.state, lambda: "")
-    ground, _ = ground_for(notebook, sources, shop.content, TODAY, PlainHand())
-    assert ground is not None
-    found, _ = jobs(ground, keeping, sources, {}, pdf=False)
-    return found
-
-
 @pytest.mark.slow
 @pytest.mark.parametrize("number", [1, 2])
 def test_a_picture_that_changes_midway_stops_its_own_instrument(shop: Shop, number: int) -> None:
-    keys = {key_for(job): job for job in wanted(shop)}
+    keys = {key_for(job): job for job in shop.jobs(pdf=False)}
     shop.write(PINS, b"another")
     made, failed = make_all(keys, Cache(shop.root / "cache"), processes(number), lambda *_: None)
     assert list(made) == ["robin", "wren"]
@@ -113,7 +101,24 @@ def test_a_picture_that_changes_midway_stops_its_own_instrument(shop: Shop, numb
 
 
 def test_the_key_of_an_instrument_holds_no_more_of_its_media_than_their_sums(shop: Shop) -> None:
-    heron = wanted(shop)[0]
+    heron = shop.jobs(pdf=False)[0]
     assert key_for(heron) == key_for(replace(heron, media=dict(heron.media)))
     shop.write(PINS, b"another")
-    assert key_for(wanted(shop)[0]) != key_for(heron)
+    assert key_for(shop.jobs(pdf=False)[0]) != key_for(heron)
+
+
+def test_a_picture_that_nobody_touched_is_not_read_to_tell_that_it_is_the_same(
+    tmp_path: Path,
+) -> None:
+    (tmp_path / "notes" / "media").mkdir(parents=True)
+    (tmp_path / "notes" / "media" / "pins.jpg").write_bytes(b"pins")
+    time.sleep(0.05)  # until no two changes can bear the same time
+    known = Untouched()
+    for reads in (1, 0):
+        found = open_folder(tmp_path / "notes", known)
+        one = Media("media/", found)
+        kind = type(found.paths["media/pins.jpg"])
+        with patch.object(kind, "__call__", autospec=True, side_effect=kind.__call__) as read:
+            one.note("pins.jpg")
+        assert read.call_count == reads
+        assert sums(one) == sums({"pins.jpg": b"pins"})
