@@ -69,6 +69,13 @@ class Untouched:
             self._known.pop(path, None)
         return total
 
+    def is_same(self, path: str, status: os.stat_result) -> bool:
+        """Whether what the system tells of another link is all that is known of the file at a path.
+
+        Then it is the same file; where nothing is known, it may be none the less.
+        """
+        return self._known.get(path, "")[: -_SUM - 1] == _stamp(status)
+
     def wrote(self, path: str, file: str, total: str) -> None:
         """A file of that sum was written as `file`, alone in its folder, and will stand at a path.
 

@@ -2,6 +2,9 @@
 
 A staged tree takes over each unchanged file of the standing one as a second hard link.  That is
 safe because no build ever writes into a file: it puts a new one in its place.
+
+Once swapped, what stood before is brought to the same state as what stands, and is the spare tree
+that the next build begins with: so that a changed page costs its own files and no others.
 """
 
 from __future__ import annotations
@@ -10,7 +13,7 @@ import errno
 import os
 import shutil
 import stat
-from collections.abc import Iterator, Mapping
+from collections.abc import Callable, Iterator, Mapping
 from dataclasses import dataclass
 from pathlib import Path
 
@@ -23,7 +26,7 @@ Sums = Mapping[str, str]  # path -> SHA-256; a folder, by its path with a slash,
 FOLDER = "folder"
 ROOT = "./"
 _OTHER = "other"  # a link, a wrong mode or the like: equal to nothing that is wanted
-_STAGING = ".dossier-staging"
+_STAGING, _SPARE = ".dossier-staging", ".dossier-spare"
 _ASIDE = "before-"
 
 _AT_FDCWD = -100
@@ -60,15 +63,21 @@ def survey(root: Path, modes: Modes, untouched: Untouched | None = None) -> dict
 
     Raises OSError.
     """
-    mode = stat.S_IMODE(root.stat().st_mode)
-    found = _survey(os.fspath(root), "", modes, untouched or Untouched())
+    known = untouched or Untouched()
+    return _surveyed(os.fspath(root), modes, known.sum_of)
+
+
+_SumOf = Callable[[str, os.stat_result], str]
+
+
+def _surveyed(root: str, modes: Modes, sum_of: _SumOf) -> dict[str, str]:
+    mode = stat.S_IMODE(os.stat(root).st_mode)  # noqa: PTH116
+    found = _below(root, "", modes, sum_of)
     return {ROOT: FOLDER if mode == modes.folder else _OTHER, **dict(found)}
 
 
-def _survey(
-    folder: str, below: str, modes: Modes, untouched: Untouched
-) -> Iterator[tuple[str, str]]:
-    """Of a folder and all below it; in plain paths, for there are thousands of files."""
+def _below(folder: str, below: str, modes: Modes, sum_of: _SumOf) -> Iterator[tuple[str, str]]:
+    """All of a folder, each folder before what it holds; plain paths, for there are thousands."""
     with os.scandir(folder) as entries:
         for entry in entries:
             path = below + entry.name
@@ -76,9 +85,9 @@ def _survey(
             mode = stat.S_IMODE(status.st_mode)
             if stat.S_ISDIR(status.st_mode):
                 yield f"{path}/", FOLDER if mode == modes.folder else _OTHER
-                yield from _survey(entry.path, f"{path}/", modes, untouched)
+                yield from _below(entry.path, f"{path}/", modes, sum_of)
             elif stat.S_ISREG(status.st_mode) and mode == modes.file:
-                yield path, untouched.sum_of(entry.path, status)
+                yield path, sum_of(entry.path, status)
             else:
                 yield path, _OTHER
 
@@ -98,31 +107,87 @@ def stage(
     Raises OSError, and LostError where a store lost the content of a file.
     """
     root = out / _STAGING / name
-    root.parent.mkdir(0o700, exist_ok=True)
-    folders = sorted(root / path for path in sums if sums[path] == FOLDER)
-    for folder in folders:
-        folder.mkdir(modes.folder)
-        folder.chmod(modes.folder)
     old, new = f"{out / name}/", f"{root}/"
-    written: list[str] = []
-    for path in sorted(tree):
-        if standing.get(path) == sums[path] and _linked(old + path, new + path):
-            untouched.linked(old + path)
-        else:
-            written.append(path)
-    for path in written:
+    root.mkdir(modes.folder, exist_ok=True)
+
+    def linked(path: str, status: os.stat_result) -> str:
+        below = path.removeprefix(new)
+        return standing.get(below, _OTHER) if untouched.is_same(old + below, status) else _OTHER
+
+    spare = _surveyed(new, modes, linked)
+    missing, changed = _matched(old, new, spare, sums, standing, modes, untouched)
+    for path in missing:
         write_new(root / path, bytes_of(tree[path]), modes.file)
     # All writes first: the disk then takes them in one go, and only the first sync waits long.
-    for path in written:
+    for path in missing:
         sync(root / path)
         untouched.wrote(old + path, new + path, sums[path])
-    for folder in (*reversed(folders), root.parent):
+    for folder in (*changed, root.parent):
         sync(folder)
-    return len(written)
+    return len(missing)
+
+
+def follow(
+    out: Path, name: str, sums: Sums, before: Sums, modes: Modes, untouched: Untouched
+) -> bool:
+    """Bring what stood before to the same state as the tree that stands, whose sums these are.
+
+    False where the disk has no links, so that there can be no spare.  Raises OSError.
+    """
+    root, stands, aside = _places(out, name)
+    if os.path.lexists(aside):
+        aside.rename(root)
+    root.mkdir(modes.folder, exist_ok=True)
+    missing, changed = _matched(f"{stands}/", f"{root}/", before, sums, sums, modes, untouched)
+    for folder in changed:
+        sync(folder)
+    return not missing
+
+
+def _matched(
+    old: str,
+    new: str,
+    there: Sums,
+    wanted: Sums,
+    standing: Sums,
+    modes: Modes,
+    untouched: Untouched,
+) -> tuple[list[str], list[Path]]:
+    """Make `new` hold all that is wanted and stands in `old`, as second links, and nothing else.
+
+    `there` is what `new` holds.  Returns the files that are to be written, and the folders that
+    changed, from the deepest up.
+    """
+    changed: set[str] = set()
+    missing: list[str] = []
+    for path in reversed([*there]):
+        if path not in wanted:
+            (os.rmdir if path[-1] == "/" else os.unlink)(new + path)
+            changed.add(_folder_of(path))
+    other = sorted(path for path, total in wanted.items() if there.get(path) != total)
+    for path in (one for one in other if wanted[one] == FOLDER):
+        if path not in there and path != ROOT:
+            os.mkdir(new + path, modes.folder)  # noqa: PTH102
+        os.chmod(new + path, modes.folder)  # noqa: PTH101
+        changed |= {path, _folder_of(path)}
+    for path in (one for one in other if wanted[one] != FOLDER):
+        if path in there:
+            os.unlink(new + path)  # noqa: PTH108
+        changed.add(_folder_of(path))
+        if standing.get(path) == wanted[path] and _linked(old + path, new + path):
+            untouched.linked(old + path)
+        else:
+            missing.append(path)
+    return missing, [Path(new + path) for path in sorted(changed & wanted.keys(), reverse=True)]
+
+
+def _folder_of(path: str) -> str:
+    folder = path.rstrip("/").rpartition("/")[0]
+    return f"{folder}/" if folder else ROOT
 
 
 def swap(out: Path, name: str) -> None:
-    """Put the staged tree in the place of the standing one, which then lies in the staging.
+    """Put the staged tree in the place of the standing one, which then lies in its own.
 
     It is one step where the system can exchange two folders, as Linux does on its own file
     systems.  Elsewhere it is two renames: for a moment no tree stands there, and a crash in that
@@ -139,6 +204,31 @@ def swap(out: Path, name: str) -> None:
 def fasten(out: Path) -> None:
     """Wait until the swaps in `out` outlast a power cut.  Raises OSError."""
     sync(out)
+
+
+def take_spare(out: Path) -> None:
+    """Begin a staging with the spare trees of the build before.  Raises OSError."""
+    staging, spare = out / _STAGING, out / _SPARE
+    if spare.is_dir() and not spare.is_symlink():
+        spare.rename(staging)
+    else:
+        spare.unlink(missing_ok=True)
+        staging.mkdir(0o700)
+    with os.scandir(staging) as entries:
+        for entry in entries:
+            if not entry.is_dir(follow_symlinks=False):
+                os.unlink(entry)  # noqa: PTH108
+    sync(out)  # a crash must find under the spare's name nothing that a build was writing in
+
+
+def has_spare(out: Path, name: str) -> bool:
+    """Whether the staging holds a tree of that name."""
+    return os.path.lexists(out / _STAGING / name)
+
+
+def keep_spare(out: Path) -> None:
+    """End a staging whose trees all follow those that stand.  Raises OSError."""
+    (out / _STAGING).rename(out / _SPARE)
 
 
 def clear(out: Path, names: tuple[str, ...]) -> None:

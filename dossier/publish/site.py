@@ -204,23 +204,38 @@ def _faults(plan: _Plan, state: State, public: Tree, before: Before) -> tuple[Di
 def _swap_in(
     plans: tuple[_Plan, ...], places: Places, manifest: Manifest, untouched: Untouched
 ) -> tuple[Swapped, ...]:
-    """Stage all that changed, then swap, then remove what was there before."""
+    """Stage all that changed, then swap, then make a spare of what was there before."""
     trees = {plan.name: files_of(plan.sums) for plan in plans}
     changed = tuple(plan for plan in plans if plan.changed)
     if changed or manifest.trees != trees:
         save_manifest(places.state, trees, {plan.name: plan.standing for plan in plans})
     try:
+        if changed:
+            disk.take_spare(places.out)
         swapped = tuple(_staged(places.out, plan, untouched) for plan in changed)
         mark_published(places.state)
         for plan in changed:
             disk.swap(places.out, plan.name)
             with plainly(places.out, SWAPPED if plan is changed[-1] else STANDS):
                 disk.fasten(places.out)
+        if changed:
+            with suppress(OSError):
+                _spare(places.out, plans, untouched)
     finally:
         # What can't be removed now is only in the way of the next build, which then says so.
         with suppress(OSError):
             disk.clear(places.out, _TREES)
     return swapped
+
+
+def _spare(out: Path, plans: tuple[_Plan, ...], untouched: Untouched) -> None:
+    """Let the next build begin with trees like those that stand."""
+    for plan in plans:
+        if plan.changed or not disk.has_spare(out, plan.name):
+            before = plan.standing if plan.changed else {}
+            if not disk.follow(out, plan.name, plan.sums, before, MODES[plan.name], untouched):
+                return
+    disk.keep_spare(out)
 
 
 def _staged(out: Path, plan: _Plan, untouched: Untouched) -> Swapped:

@@ -22,6 +22,7 @@ from dossier.build import Outcome, Request, run
 from dossier.publish.state import Link, State, save_state, withdrawn
 from tests.audit.turning import NAMES, Trees, addresses, state_of, trees
 from tests.build.small_shop import NOTES, TODAY, Shop, small_shop
+from tests.publish.shop import SPARE, spare_faults
 
 pytestmark = [pytest.mark.audit, pytest.mark.slow]
 
@@ -73,7 +74,8 @@ class Edits(RuleBasedStateMachine):
         assert [str(one) for one in again.findings] == [str(one) for one in outcome.findings]
         assert differing(trees(self.shop), trees(clean)) == []
         assert kept(self.shop) == kept(clean)
-        assert {path.name for path in self.shop.out.iterdir()} == {*NAMES, "headers"}
+        assert {path.name for path in self.shop.out.iterdir()} == {*NAMES, SPARE, "headers"}
+        assert spare_faults(self.shop.out) == []
         self.nothing_withdrawn_stands()
 
     def build(self, shop: Shop) -> Outcome:

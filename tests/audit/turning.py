@@ -11,7 +11,7 @@ from pathlib import Path
 from dossier.build import Request, run
 from dossier.publish.state import State, load_state
 from tests.build.small_shop import TODAY, VISIT, Shop, small_shop
-from tests.publish.shop import files
+from tests.publish.shop import SPARE, files, spare_faults
 
 Trees = Mapping[str, Mapping[str, bytes]]
 
@@ -59,8 +59,9 @@ class Turn:
         found = [
             f"{name} differs from a clean build" for name in NAMES if now[name] != self.new[name]
         ]
-        beside = {path.name for path in shop.out.iterdir()} - {*NAMES, "headers"}
+        beside = {path.name for path in shop.out.iterdir()} - {*NAMES, SPARE, "headers"}
         found += [f"{name} was left behind" for name in sorted(beside)]
+        found += spare_faults(shop.out)
         found += [f"{path} was left" for path in files(shop.state) if path.endswith(".new")]
         return found
 

@@ -11,6 +11,7 @@ from dossier.store import Content
 
 TODAY = date(2026, 11, 25)
 TOKENS = {"marlpit": "5" * 32, "thornsay-school": "7" * 32}
+SPARE = ".dossier-spare"
 NOT_FOUND = b"<!doctype html><title>Nothing here</title>"
 
 
@@ -61,6 +62,7 @@ class Shop:
         done, found = self.publish()
         assert found == ()
         assert done is not None
+        assert spare_faults(self.places.out) == []
         return done
 
 
@@ -70,3 +72,22 @@ def files(folder: Path) -> dict[str, bytes]:
         path.relative_to(folder).as_posix(): b"(folder)" if path.is_dir() else path.read_bytes()
         for path in sorted(folder.rglob("*"))
     }
+
+
+def shown(out: Path) -> dict[str, bytes]:
+    """All that is built into a folder, without the spare trees for the build to come."""
+    return {path: data for path, data in files(out).items() if not path.startswith(SPARE)}
+
+
+def spare_faults(out: Path) -> list[str]:
+    """Where the spare trees, if there are any, hold what does not stand, or lack what does."""
+    spare = out / SPARE
+    if not spare.exists():
+        return []
+    names = sorted(path.name for path in spare.iterdir())
+    faults = [] if names == ["bench", "public"] else [f"{SPARE} holds {names}"]
+    return faults + [
+        f"{SPARE}/{name} is not as {name}/"
+        for name in names
+        if files(spare / name) != files(out / name)
+    ]

@@ -14,7 +14,7 @@ from dossier.publish.site import Places, Swapped, publish, refuse_places
 from dossier.publish.state import load_state, withdrawn
 from dossier.publish.trouble import PublishError
 from dossier.store import Held, Store, bytes_of
-from tests.publish.shop import NOT_FOUND, TODAY, TOKENS, Shop, files, page
+from tests.publish.shop import NOT_FOUND, SPARE, TODAY, TOKENS, Shop, files, page, shown
 
 HOME, SCHOOL = TOKENS["marlpit"], TOKENS["thornsay-school"]
 
@@ -44,7 +44,8 @@ def test_each_client_has_a_folder_and_the_root_only_what_hosts_need(shop: Shop) 
     assert (shop.public / "404.html").read_bytes() == NOT_FOUND
     assert (shop.public / "robots.txt").read_bytes() == ROBOTS
     assert files(shop.public / SCHOOL)["swan/index.html"] == page("The damper of D4 buzzes.", "../")
-    assert sorted(path.name for path in shop.places.out.iterdir()) == ["bench", "headers", "public"]
+    there = sorted(path.name for path in shop.places.out.iterdir())
+    assert there == [SPARE, "bench", "headers", "public"]
 
 
 def test_others_may_read_what_is_public_and_nobody_the_bench(shop: Shop) -> None:
@@ -127,13 +128,13 @@ def test_a_withdrawn_link_opens_nothing_any_more(shop: Shop) -> None:
 
 def test_what_was_changed_by_hand_is_put_right(shop: Shop) -> None:
     shop.published()
-    good = files(shop.places.out)
+    good = shown(shop.places.out)
     (shop.public / HOME / "index.html").write_bytes(b"edited")
     (shop.public / SCHOOL / "swan").chmod(0o777)
     (shop.public / SCHOOL / "empty").mkdir()
     (shop.places.out / "bench/heron/index.html").unlink()
     shop.published()
-    assert files(shop.places.out) == good
+    assert shown(shop.places.out) == good
     assert modes(shop.public) == {("folder", "0o755"), ("file", "0o644")}
 
 
@@ -188,7 +189,7 @@ def test_pages_may_lie_in_a_store(shop: Shop, tmp_path: Path) -> None:
 
 def test_a_page_that_the_cache_lost_leaves_what_stood(shop: Shop, tmp_path: Path) -> None:
     shop.published()
-    before = files(shop.places.out)
+    before = shown(shop.places.out)
     lost = Held(Store(tmp_path / "cache"), "0" * 64)
     trees = shop.trees()
     trees["bench"]["dossier.pdf"] = lost
@@ -198,7 +199,7 @@ def test_a_page_that_the_cache_lost_leaves_what_stood(shop: Shop, tmp_path: Path
         "The cache lost a page while it was being published. Build again: what is missing is then "
         "made anew."
     )
-    assert files(shop.places.out) == before
+    assert shown(shop.places.out) == before
 
 
 @pytest.mark.parametrize("path", ["../x", "/x", "a//b", "./x", "a/../b", "", "a\\b", "a\0b"])
@@ -355,7 +356,7 @@ def test_what_the_disk_refuses_is_told_in_plain_words(
     shop: Shop, monkeypatch: pytest.MonkeyPatch, number: int, told: str
 ) -> None:
     shop.published()
-    before = files(shop.places.out)
+    before = shown(shop.places.out)
     shop.write("The hammers are filed.")
 
     def refuse(*_: object) -> None:
@@ -368,7 +369,7 @@ def test_what_the_disk_refuses_is_told_in_plain_words(
     assert str(refused.value) == (
         f"{told.format(shop.places.out)} What was published before still stands."
     )
-    assert files(shop.places.out) == before
+    assert shown(shop.places.out) == before
 
 
 def test_another_shop_that_builds_into_the_same_folder_is_kept_out(

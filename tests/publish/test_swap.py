@@ -1,8 +1,10 @@
 """A build that is broken off anywhere, and a reader who never looks away."""
 
 import os
+import shutil
 import subprocess
 import sys
+import time
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager, suppress
 from pathlib import Path
@@ -10,9 +12,9 @@ from pathlib import Path
 import pytest
 
 from dossier.publish import disk
-from dossier.publish.state import load_state
+from dossier.publish.state import State, load_state
 from dossier.publish.trouble import PublishError
-from tests.publish.shop import TOKENS, Shop, files
+from tests.publish.shop import SPARE, TOKENS, Shop, files
 
 # All that changes a disk; what pathlib and shutil do goes through these.
 STEPS = (
@@ -135,14 +137,12 @@ def test_a_build_that_is_killed_at_any_step_leaves_each_tree_whole(shop: Shop) -
         assert now["public"] in (old["public"], new["public"]), (step, steps[step])
         assert load_state(shop.places.state, shop.places.out) == (shop.state, ())
     assert standing(shop, NEW) == new
-    assert sorted(path.name for path in shop.places.out.iterdir()) == ["bench", "headers", "public"]
+    beside = {path.name for path in shop.places.out.iterdir()}
+    assert beside - {SPARE} == {"bench", "headers", "public"}
 
 
-def test_all_that_is_new_is_on_the_disk_before_it_is_swapped_in(
-    shop: Shop, monkeypatch: pytest.MonkeyPatch
-) -> None:
-    standing(shop, OLD)
-    shop.write(NEW)
+def disk_steps(shop: Shop, monkeypatch: pytest.MonkeyPatch) -> list[str]:
+    """What a build waits for, and its swaps, in order; staged files by where they will stand."""
     done: list[str] = []
     exchange = disk.exchange
 
@@ -153,18 +153,146 @@ def test_all_that_is_new_is_on_the_disk_before_it_is_swapped_in(
         done.append(f"swap {other.name}")
         return exchange(one, other)
 
-    monkeypatch.setattr(disk, "sync", noted_sync)
-    monkeypatch.setattr(disk, "exchange", noted_exchange)
-    shop.published()
+    with monkeypatch.context() as patch:
+        patch.setattr(disk, "sync", noted_sync)
+        patch.setattr(disk, "exchange", noted_exchange)
+        shop.published()
+    return [step.removeprefix(".dossier-staging/") for step in done]
+
+
+def test_all_that_is_new_is_on_the_disk_before_it_is_swapped_in(
+    shop: Shop, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    standing(shop, OLD)
+    shutil.rmtree(shop.places.out / SPARE)
+    shop.write(NEW)
+    done = disk_steps(shop, monkeypatch)
     swaps = done.index("swap bench")
-    assert done[swaps:] == ["swap bench", ".", "swap public", "."]
+    assert done[swaps : swaps + 4] == ["swap bench", ".", "swap public", "."]
     written = {
-        f".dossier-staging/{path}"
+        path
         for path, data in files(shop.places.out).items()
         if path.startswith(("bench", "public")) and (data == b"(folder)" or NEW.encode() in data)
     }
     assert len(written) == 14
     assert written <= set(done[:swaps])
+    assert done[0] == ".", "the spare tree had another name before anything was written in it"
+
+
+def test_a_build_with_a_spare_waits_for_what_changed_alone(
+    shop: Shop, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    standing(shop, OLD)
+    shop.bench["heron/index.html"] = NEW.encode()
+    time.sleep(0.05)  # what changed just now is not known by its times
+    assert disk_steps(shop, monkeypatch) == [
+        ".",
+        "bench/heron/index.html",
+        "bench/heron",
+        ".dossier-staging",
+        "swap bench",
+        ".",
+        "bench/heron",
+    ]
+
+
+def test_what_was_withdrawn_is_in_no_spare_tree(shop: Shop) -> None:
+    standing(shop, OLD)
+    del shop.sites["marlpit"]
+    shop.state = State(links=tuple(one for one in shop.state.links if one.target != "marlpit"))
+    shop.published()
+    assert (shop.places.out / SPARE / "public" / TOKENS["thornsay-school"]).is_dir()
+    assert not (shop.places.out / SPARE / "public" / TOKENS["marlpit"]).exists()
+
+
+def test_the_spare_tree_of_a_killed_build_is_cleared_though_nothing_changed_since(
+    shop: Shop,
+) -> None:
+    standing(shop, OLD)
+    shop.write(NEW)
+    with breaking(-1, full) as steps:
+        shop.published()
+    end = len(steps) - 1 - steps[::-1].index("exchange")
+    for step in range(end, len(steps)):
+        standing(shop, OLD)
+        shop.write(NEW)
+        with breaking(step, killed):
+            assert in_a_child(shop.publish) == 9
+        shop.published()
+        assert not (shop.places.out / ".dossier-staging").exists()
+        hidden = files(shop.places.out / SPARE)
+        assert not any(OLD.encode() in data for data in hidden.values()), (step, steps[step])
+
+
+def _stranger(spare: Path) -> None:
+    (spare / "public" / "mine.txt").write_text("My holiday")
+
+
+def _other_bytes(spare: Path) -> None:
+    page = spare / "bench" / "index.html"
+    page.unlink()
+    page.write_bytes(NEW.encode())
+
+
+def _file_for_a_folder(spare: Path) -> None:
+    shutil.rmtree(spare / "bench" / "heron")
+    (spare / "bench" / "heron").touch()
+
+
+def _folder_for_a_file(spare: Path) -> None:
+    (spare / "bench" / "index.html").unlink()
+    (spare / "bench" / "index.html" / "deep").mkdir(parents=True)
+
+
+def _open_to_all(spare: Path) -> None:
+    (spare / "bench" / "heron").chmod(0o777)
+
+
+def _led_elsewhere(spare: Path) -> None:
+    shutil.move(spare / "bench", spare.parent.parent / "elsewhere")
+    (spare / "bench").symlink_to(spare.parent.parent / "elsewhere")
+
+
+def _all_led_elsewhere(spare: Path) -> None:
+    shutil.move(spare, spare.parent.parent / "elsewhere")
+    spare.symlink_to(spare.parent.parent / "elsewhere")
+
+
+@pytest.mark.parametrize(
+    "spoil",
+    [
+        shutil.rmtree,
+        _stranger,
+        _other_bytes,
+        _file_for_a_folder,
+        _folder_for_a_file,
+        _open_to_all,
+        _led_elsewhere,
+        _all_led_elsewhere,
+    ],
+)
+def test_whatever_became_of_the_spare_trees_the_same_is_published(
+    shop: Shop, tmp_path: Path, spoil: Callable[[Path], None]
+) -> None:
+    clean = Shop(tmp_path / "clean")
+    clean.write(NEW)
+    clean.published()
+    standing(shop, OLD)
+    spoil(shop.places.out / SPARE)
+    elsewhere = files(tmp_path / "elsewhere")
+    shop.write(NEW)
+    shop.published()
+    assert trees(shop) == trees(clean)
+    assert {path.stat().st_mode for path in (shop.places.out / "bench").rglob("*/")} == {0o40700}
+    assert files(tmp_path / "elsewhere") == elsewhere, "a link in the place of a tree was followed"
+
+
+def test_a_disk_without_links_has_no_spare(shop: Shop, monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr(os, "link", lambda *_: Path("/").readlink())
+    standing(shop, OLD)
+    new = standing(shop, NEW)
+    assert {path.name for path in shop.places.out.iterdir()} == {"bench", "headers", "public"}
+    assert standing(shop, NEW) == new
 
 
 def test_a_first_build_that_is_killed_publishes_nothing_or_all(tmp_path: Path) -> None:
@@ -215,8 +343,8 @@ def test_without_an_exchange_a_failed_second_rename_is_taken_back(
     with breaking(-1, full) as steps:
         shop.published()
     renames = [step for step, name in enumerate(steps) if name == "rename"]
-    assert len(renames) == 4
-    for step in renames:
+    swaps = renames[1:5]  # before them the spare trees are taken, and after them kept
+    for step in swaps:
         assert standing(shop, OLD) == old
         shop.write(NEW)
         with breaking(step, full), pytest.raises(PublishError, match="is full"):
