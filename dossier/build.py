@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass, replace
+from functools import cache as once
+from functools import partial
 
 from dossier.diagnostics import in_order
 from dossier.guide import FOLDER as GUIDE
@@ -17,7 +19,7 @@ from dossier.sites.bench import bench_tree
 from dossier.sites.cache import Cache, key_for
 from dossier.sites.checked import checked
 from dossier.sites.clients import Sites, assemble
-from dossier.sites.fronts import chart_engine, front, guide, not_found_page
+from dossier.sites.fronts import chart_engine, front, lasting, loaded, not_found_page
 from dossier.sites.idle import FOLDER, given, remember, touched
 from dossier.sites.jobs import Tell, jobs, make_all
 from dossier.sites.outcome import Outcome, Request, UnknownClientError
@@ -53,7 +55,7 @@ def run(
     refuse_places(Places(request.content, request.out, request.state))
     with one_build(request.state, LOCK_SECONDS):
         known = untouched or touched(request)
-        chosen = workers or processes(request.jobs, apart=request.pdf)
+        chosen = workers or processes(request.jobs, documents=request.pdf)
         means = _Means(chosen, workers is None, known)
         try:
             return _remembered(request, tell, approve, means)
@@ -73,6 +75,7 @@ class _Means:
 def _remembered(request: Request, tell: Tell, approve: Approve, means: _Means) -> Outcome:
     before = given(request, means.untouched)
     outcome = _run(request, tell, approve, means)
+    means.untouched.settle()
     remember(request, before, outcome, means.untouched)
     means.untouched.keep(all_asked=outcome.published)
     return outcome
@@ -88,16 +91,21 @@ def _run(request: Request, tell: Tell, approve: Approve, means: _Means) -> Outco
         shop.ground, shop.keeping, shop.sources, known.of_clients, pdf=request.pdf
     )
     keys = {key_for(job): job for job in wanted}
-    maker = Maker(cache.parts) if means.shares_disk else None
-    made, failed = make_all(keys, cache, means.workers, tell, maker)
+    maker = Maker(cache.parts, cache.pages) if means.shares_disk else None
+    seen = once(partial(checked, shop.notebook, request.today, keys, cache.checked))
+
+    def meanwhile() -> None:
+        seen()
+        loaded(shop.ground)
+
+    made, failed = make_all(keys, cache, means.workers, tell, maker, meanwhile)
     sites = assemble(
         shop.notebook, shop.keeping, made, shop.standing, front(shop.ground), known.opens
     )
     known = known.settled(sites)
     said = {key: text for key, text in sites.said.items() if known.reach(key)}
-    seen = checked(shop.notebook, request.today, keys, cache.checked)
     outcome = Outcome(
-        findings=in_order((*found, *seen, *unread, *failed, *closed)),
+        findings=in_order((*found, *seen(), *unread, *failed, *closed)),
         built=tuple(made),
         kept=sites.kept,
         missing=sites.missing,
@@ -109,7 +117,7 @@ def _run(request: Request, tell: Tell, approve: Approve, means: _Means) -> Outco
     trees = _trees(shop, known, sites, made, outcome, cache)
     outcome = _published(shop, known, sites, said, trees, outcome, cache)
     if outcome.published:
-        cache.sweep(keys)
+        cache.sweep(keys, outcome.stands)
     return outcome
 
 
@@ -124,7 +132,7 @@ def _trees(
     """All that will stand: the bench's own site, and what is uploaded."""
     there = known.trees(sites)
     shared = chart_engine(cache, (sites.bench, *there.values()))
-    pages = guide(shop.ground, cache)
+    pages = lasting(shop.ground, cache)
     bench = bench_tree(shop.ground, sites, made, known.opened, outcome.findings, pages)
     public = public_tree(there, known.opened, not_found_page(shop.ground), shared)
     return {"bench": {**bench, **shared}, "public": public}
@@ -155,6 +163,7 @@ def _published(
         minted=tuple(link.target for link in known.minted),
         pages=_count(".html", trees),
         pdfs=_count(".pdf", trees),
+        stands=published.stands,
     )
 
 

@@ -23,12 +23,10 @@ _PRIVATE_FILE, _PRIVATE_FOLDER = 0o600, 0o700
 class Store:
     """A folder of bytes, two levels deep, that only its owner may read.
 
-    `durable` makes each `put` outlast a power cut, at the price of waiting for the disk.  A cache
-    doesn't need that: what the cut damaged is noticed and made again.
+    What a power cut damaged is noticed; who needs it to last waits for the disk.
     """
 
     folder: Path
-    durable: bool = False
 
     def put(self, data: bytes) -> str:
         """Keep the bytes and return their key, the SHA-256 of them.  Raises OSError."""
@@ -38,7 +36,7 @@ class Store:
             # Apart: a mode reaches only the last folder that a call makes.
             self.folder.mkdir(_PRIVATE_FOLDER, parents=True, exist_ok=True)
             path.parent.mkdir(_PRIVATE_FOLDER, exist_ok=True)
-            write_whole(path, data, _PRIVATE_FILE, durable=self.durable)
+            write_whole(path, data, _PRIVATE_FILE, durable=False)
         return key
 
     def get(self, key: str) -> bytes | None:

@@ -81,12 +81,20 @@ class Untouched:
 
         Nobody else can have changed it, so that its tick need not have passed.
         """
+        self._asked.add(path)
         with suppress(OSError):
             self._put(path, _stamp(os.stat(file)), total)  # noqa: PTH116
 
     def linked(self, path: str) -> None:
         """A file gets or loses a second link, which changes none of its bytes, but a time."""
         self._linked.add(path)
+
+    def settle(self) -> None:
+        """Look again at what was linked: no more links are made."""
+        for path in sorted(self._linked):
+            with suppress(OSError):
+                self.sum_of(path)
+        self._linked.clear()
 
     def keep(self, *, all_asked: bool) -> None:
         """Keep what is known for the next run.

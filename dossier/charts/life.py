@@ -15,7 +15,7 @@ from xml.sax.saxutils import escape, quoteattr
 
 from dossier.charts import lettering
 from dossier.charts.palette import Palette
-from dossier.edition.life import LifeMark, LifePicture, LifeSpan
+from dossier.edition.figures import LifeMark, LifePicture, LifeSpan
 
 WIDE, NARROW, PAPER = 580.0, 300.0, 604.0
 """Widths in CSS pixels: beside the contents, on a telephone of 320 px, and on paper (160 mm)."""

@@ -110,9 +110,8 @@ def _built(
     """Build, and end where that can't be carried out; it loads what pages are made with."""
     from dossier.sites.workers import load_early
 
-    # A document takes longer than all else of a changed note, its libraries included.
-    if request.pdf and request.jobs > 1 and not scheduler:
-        load_early()
+    if request.jobs > 1 and not scheduler:
+        load_early(documents=request.pdf)
     from dossier.build import UnknownClientError, run
     from dossier.publish.trouble import PublishError
     from dossier.sites.cluster import cluster

@@ -15,9 +15,14 @@ from textwrap import wrap
 
 from dossier.analysis.findings import analyse
 from dossier.desk.files import DeskError
-from dossier.edition import OWNER, Told, handed_on, instrument_view, situation, voice_of
+from dossier.edition.declared import OWNER
+from dossier.edition.hands import handed_on
+from dossier.edition.instrument_page import instrument_view
 from dossier.edition.letter import Letter, letter
 from dossier.edition.pages import InstrumentView
+from dossier.edition.situation import situation
+from dossier.edition.told import Told
+from dossier.edition.voice import voice_of
 from dossier.model import Client, Notebook, Shop
 from dossier.publish.state import State
 from dossier.quantities import suggest

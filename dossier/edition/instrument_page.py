@@ -31,7 +31,7 @@ from dossier.edition.timeline import timeline
 from dossier.edition.told import Told
 from dossier.edition.view import Fact, Passage, Photo
 from dossier.edition.visits_view import visit_views
-from dossier.edition.voice import Voice, capital, sentence
+from dossier.edition.voice import Voice, capital, forwarding, sentence
 from dossier.edition.work_view import advice_lines, cost_figures, problem_lines, work_lines
 from dossier.model import History
 from dossier.words import Words
@@ -198,13 +198,6 @@ def limits(told: Told) -> tuple[str, ...]:
     )
     said.append(forwarding(told.voice))
     return tuple(said)
-
-
-def forwarding(voice: Voice) -> str:
-    """What a private link is, in one sentence."""
-    return voice.words(
-        "Whoever has this link can read the page. If it got into wrong hands, ask for a new one."
-    )
 
 
 def sentences(view: InstrumentView, words: Words) -> tuple[str, ...]:

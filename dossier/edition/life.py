@@ -7,12 +7,12 @@ they last; the dry months stand behind the years in which somebody looked.
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
-from dataclasses import dataclass
 from datetime import date, timedelta
 
 from dossier.analysis.concerns import ProblemLife
 from dossier.analysis.findings import Findings
 from dossier.analysis.seasons import seasons_from
+from dossier.edition.figures import LifeMark, LifePicture, LifeSpan
 from dossier.edition.timeline import anchor
 from dossier.edition.view import Moment
 from dossier.edition.voice import Voice, sentence
@@ -20,59 +20,6 @@ from dossier.model import History
 
 LASTING = frozenset({"problem", "solved", "safety"})
 """Kinds of moments that begin or end a span, and are drawn as one."""
-
-
-@dataclass(frozen=True, slots=True)
-class LifeMark:
-    """A moment on the line; `kind` is that of the timeline, `short` what stands beside it.
-
-    `name` says all of it, for whoever can't see where it stands; `target` is its visit's anchor.
-    """
-
-    when: date
-    kind: str
-    short: str
-    name: str
-    target: str = ""
-
-
-@dataclass(frozen=True, slots=True)
-class LifeSpan:
-    """What stood open; `pieces` are its stretches (from, to), the last with None where it still is.
-
-    `kind` is "problem" or "safety".
-    """
-
-    kind: str
-    short: str
-    name: str
-    pieces: tuple[tuple[date, date | None], ...]
-    target: str = ""
-
-    @property
-    def is_open(self) -> bool:
-        return self.pieces[-1][1] is None
-
-
-@dataclass(frozen=True, slots=True)
-class LifePicture:
-    """A life to be drawn, from the oldest mark to `last`, the day of the last entry.
-
-    From `first`, the first visit, time runs evenly; the years before it are drawn closer, since
-    nobody wrote in them.  `seasons` are the dry months (from, to) between the two.  `title` is
-    the finding, `sentence` what is drawn, `alt` the text alternative, `legend` the signs by kind.
-    """
-
-    id: str
-    title: str
-    sentence: str
-    alt: str
-    first: date | None
-    last: date
-    marks: tuple[LifeMark, ...]
-    spans: tuple[LifeSpan, ...]
-    seasons: tuple[tuple[date, date], ...]
-    legend: tuple[tuple[str, str], ...]
 
 
 def life(

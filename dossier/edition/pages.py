@@ -5,8 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from datetime import date
 
-from dossier.edition.figures import Figure
-from dossier.edition.life import LifePicture
+from dossier.edition.figures import Figure, LifePicture
 from dossier.edition.view import (
     AdviceLine,
     Clip,

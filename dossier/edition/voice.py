@@ -151,3 +151,10 @@ def capital(text: str) -> str:
     """A text with a capital at the start and no more."""
     text = text.strip()
     return text[:1].upper() + text[1:]
+
+
+def forwarding(voice: Voice) -> str:
+    """What a private link is, in one sentence."""
+    return voice.words(
+        "Whoever has this link can read the page. If it got into wrong hands, ask for a new one."
+    )

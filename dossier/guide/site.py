@@ -10,7 +10,8 @@ from pydantic_core import to_json
 from dossier.edition.view import Sender
 from dossier.guide.contents import pages
 from dossier.model import Shop
-from dossier.render.html import NO_PICTURES, PictureFile, Pictures, guide_page
+from dossier.render.beside import NO_PICTURES, PictureFile, Pictures
+from dossier.render.html import guide_page
 from dossier.theme import Theme
 from dossier.words import FALLBACK, load
 

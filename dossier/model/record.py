@@ -14,7 +14,7 @@ from pydantic.dataclasses import dataclass
 from dossier.diagnostics import Span
 
 _R = TypeVar("_R")
-_CHECKED = ConfigDict(extra="forbid", arbitrary_types_allowed=True)
+_CHECKED = ConfigDict(extra="forbid", arbitrary_types_allowed=True, defer_build=True)
 _NOWHERE: dict[str, Span] = {}
 
 

@@ -13,8 +13,6 @@ from pathlib import Path
 from threading import Lock
 
 from dossier.diagnostics import Diagnostic, Span, in_order
-from dossier.edition.identity import sender
-from dossier.guide.site import guide_tree
 from dossier.model import Notebook
 from dossier.publish.kept import Keeping
 from dossier.read import Recollection, open_folder, read_sources, source_line
@@ -22,7 +20,7 @@ from dossier.sites.bench import bench_tree
 from dossier.sites.cache import Cache, key_for
 from dossier.sites.checked import checked
 from dossier.sites.clients import INDEX, Sites, assemble
-from dossier.sites.fronts import front, not_found_page
+from dossier.sites.fronts import front, lasting, not_found_page
 from dossier.sites.ground import Ground, ground_for
 from dossier.sites.jobs import Tell, jobs, make_all
 from dossier.sites.recalling import Maker, RecallingHand
@@ -110,7 +108,7 @@ class Workbench:
         stands = {name: one for name, (_, one) in self._last.items() if _is_known(name, notebook)}
         sites = assemble(notebook, nothing, stands, frozenset(), front(ground), {})
         self.pages = Pages(
-            files=_files(ground, sites, stands, findings),
+            files=_files(ground, self._cache, sites, stands, findings),
             clients={slug: notebook.clients[slug].name for slug in sites.sites},
             twins=_twins(sites, stands),
             told=self._with_lines(findings),
@@ -139,7 +137,7 @@ class Workbench:
             if not self._stands(key, job.history.instrument.id, today)
         }
         cache = self._cache
-        workers = _here if len(new) <= _FEW else processes(self.processes)
+        workers = _here if len(new) <= _FEW else processes(self.processes, documents=False)
         made, failed = make_all(new, cache, workers, tell, Maker(cache.parts))
         key_of = {job.history.instrument.id: key for key, job in new.items()}
         self._last |= {name: (key_of[name], one) for name, one in made.items()}
@@ -184,11 +182,13 @@ def _is_known(name: str, notebook: Notebook) -> bool:
 
 
 def _files(
-    ground: Ground, sites: Sites, made: Mapping[str, Made], findings: tuple[Diagnostic, ...]
+    ground: Ground,
+    cache: Cache,
+    sites: Sites,
+    made: Mapping[str, Made],
+    findings: tuple[Diagnostic, ...],
 ) -> dict[str, Content]:
-    shop = ground.notebook.shop
-    guide = guide_tree(shop, sender(shop), ground.theme, ground.logo.pictures)
-    bench = bench_tree(ground, sites, made, (), findings, guide)
+    bench = bench_tree(ground, sites, made, (), findings, lasting(ground, cache))
     files = {f"{BENCH}{path}": content for path, content in bench.items()}
     for client, pages in sites.sites.items():
         files |= {f"{PUBLIC}{client}/{path}": content for path, content in pages.items()}

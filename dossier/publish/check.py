@@ -12,7 +12,8 @@ import json
 import posixpath
 import re
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
+from functools import partial
 from urllib.parse import unquote, urlsplit
 
 from dossier.store import Content, Memory, bytes_of, key_of
@@ -23,6 +24,7 @@ _ADDRESSES = frozenset({
     "href", "src", "xlink:href", "poster", "data", "action", "formaction", "cite", "background",
 })  # fmt: skip
 _READ = frozenset({".html", ".svg", ".css"})
+_POINTED_AT = (".html", ".svg")
 _LISTS = frozenset({"srcset", "imagesrcset"})
 _TOP = frozenset({"", "top"})  # HTML Standard, 7.4.6.4: the top of the page
 
@@ -36,6 +38,7 @@ _CSS_IMPORT = re.compile(r"""@import\s+["']([^"']*)["']""")
 _STYLE = re.compile(r"<style\b[^>]*>(.*?)</style>", re.DOTALL | re.IGNORECASE)
 _REFRESH = re.compile(r"\d+\s*[;,]\s*url\s*=", re.IGNORECASE)
 _LONG_WORD = re.compile(rb"[0-9a-z]{32,}")
+_SHORTEST = 32
 
 
 @dataclass(frozen=True, slots=True)
@@ -58,27 +61,102 @@ class _Address:
 
 @dataclass(frozen=True, slots=True)
 class _Page:
-    """What is known of a file: where it leads, and the elements that a fragment may point at."""
+    """What is known of a file: where it leads, what a fragment may point at, and its long words."""
 
     addresses: tuple[_Address, ...] = ()
     names: frozenset[str] = frozenset()
+    words: frozenset[str] = frozenset()
 
 
-def faults(files: Mapping[str, Content], known: Memory | None = None) -> tuple[Fault, ...]:
-    """The addresses of a tree that are in the way of its being published, in order of its pages.
+@dataclass(frozen=True, slots=True)
+class Pages:
+    """The files of a tree, each looked at once; `known` holds what was seen in them before.
 
-    Paths are relative to the tree, which is where every address has to stay.  `known` holds where
-    the pages of an earlier tree led, by their content.
-    Raises LostError where a store lost the content of a page.
+    Paths are relative to the tree, which is where every address has to stay.  All that looks into
+    a file raises LostError where a store lost its content.
     """
-    memory = known or Memory()
-    pages = {path: _known(path, files[path], memory) for path in sorted(files)}
-    return tuple(
-        Fault(path, address.text, why)
-        for path, page in pages.items()
-        for address in page.addresses
-        if (why := _why_not(path, address, pages))
-    )
+
+    files: Mapping[str, Content]
+    known: Memory = field(default_factory=Memory)
+    _seen: dict[str, _Page] = field(default_factory=dict)
+
+    def faults(self, sound: Mapping[str, str] | None = None) -> tuple[Fault, ...]:
+        """The addresses that are in the way of the tree's being published, in order of its pages.
+
+        `sound` are the sums of a tree without faults, by path.  A page that stood in it leads
+        nowhere else now, so that it is looked at only where something in that tree is gone.
+        """
+        return tuple(
+            Fault(path, address.text, why)
+            for path in self._to_be_judged(sound or {})
+            for address in self._page(path).addresses
+            if (why := self._why_not(path, address))
+        )
+
+    def tokens(self, path: str, tokens: frozenset[str]) -> frozenset[str]:
+        """Which of the tokens stand in a file, as `tokens_in` finds them."""
+        return _among(self._page(path).words, tokens)
+
+    def look(self) -> None:
+        """Look at every file, for `known` to hold it."""
+        for path in self.files:
+            self._page(path)
+
+    def _to_be_judged(self, sound: Mapping[str, str]) -> list[str]:
+        new = [path for path in sorted(self.files) if sound.get(path) != key_of(self.files[path])]
+        gone = (path for path in sound if path not in self.files and not path.endswith("/"))
+        if next(gone, None) is None and not any(map(partial(self._lost_names, sound), new)):
+            return new
+        return sorted(self.files)
+
+    def _lost_names(self, sound: Mapping[str, str], path: str) -> bool:
+        """Whether a changed page no longer has all that could be pointed at."""
+        if path not in sound or not path.endswith(_POINTED_AT):
+            return False
+        before = _recalled(name_of(path, sound[path], self.known.mark), self.known)
+        return before is None or not before.names <= self._page(path).names
+
+    def _page(self, path: str) -> _Page:
+        if path not in self._seen:
+            self._seen[path] = _known(path, self.files[path], self.known)
+        return self._seen[path]
+
+    def _why_not(self, page: str, address: _Address) -> str:
+        """Why an address may not stand, as the end of a sentence; "" where it may."""
+        try:
+            parts = urlsplit(address.text)
+        except ValueError:
+            return "is no address"
+        if parts.scheme or parts.netloc:
+            allowed = address.is_link and parts.scheme in WEB
+            return "" if allowed else "leads out of the pages, and is no link to https, mail or tel"
+        if parts.path.startswith("/") or "\\" in parts.path:
+            return "doesn't stay within the folder"
+        return self._why_not_here(self._target(page, unquote(parts.path)), parts.fragment)
+
+    def _why_not_here(self, target: str, fragment: str) -> str:
+        if target.startswith("../"):
+            return "leads out of the folder"
+        if target not in self.files:
+            return "leads to a file that isn't there"
+        if fragment in _TOP or not target.endswith(_POINTED_AT):
+            return ""
+        is_there = unquote(fragment) in self._page(target).names
+        return "" if is_there else "leads to an element that isn't there"
+
+    def _target(self, page: str, path: str) -> str:
+        """The file that a path means, as a web server would find it."""
+        if not path:
+            return page
+        target = posixpath.normpath(posixpath.join(posixpath.dirname(page), path))
+        is_folder = posixpath.basename(path) in {"", ".", ".."}
+        index = posixpath.normpath(posixpath.join(target, "index.html"))
+        return index if is_folder or (target not in self.files and index in self.files) else target
+
+
+def name_of(path: str, total: str, mark: str) -> str:
+    """Under which name a memory of that mark holds what was seen in a file of that sum."""
+    return f"{mark[:16]}{total}{posixpath.splitext(path)[1].lower()}"
 
 
 def tokens_in(content: Content, tokens: frozenset[str]) -> frozenset[str]:
@@ -87,34 +165,47 @@ def tokens_in(content: Content, tokens: frozenset[str]) -> frozenset[str]:
     A token has 32 characters of 0-9 and a-z or more, so that only such runs are looked into; what
     is packed (within a PDF, say) can't be seen.
     """
-    found: set[str] = set()
-    for run in set(_LONG_WORD.findall(bytes_of(content))):
-        word = run.decode()
-        found |= {word} & tokens if len(word) == 32 else {t for t in tokens if t in word}
-    return frozenset(found)
+    return _among(_long_words(bytes_of(content)), tokens)
+
+
+def _long_words(data: bytes) -> frozenset[str]:
+    return frozenset(run.decode() for run in _LONG_WORD.findall(data))
+
+
+def _among(words: frozenset[str], tokens: frozenset[str]) -> frozenset[str]:
+    short = words & tokens  # most are no longer than a token, and are looked up
+    long = (word for word in words if len(word) > _SHORTEST)
+    return short | {token for word in long for token in tokens if token in word}
 
 
 def _known(path: str, content: Content, memory: Memory) -> _Page:
     """What a file's content says, which is the same wherever it lies."""
-    suffix = posixpath.splitext(path)[1].lower()
-    if suffix not in _READ:
-        return _Page()
-    key = memory.key(suffix.encode(), key_of(content).encode())
-    data = memory.recall(key)
-    if data is not None:
-        told = json.loads(data)
-        addresses = tuple(_Address(text, is_link) for text, is_link in told["addresses"])
-        return _Page(addresses, frozenset(told["names"]))
-    page = _read(suffix, content)
-    links = [(one.text, one.is_link) for one in page.addresses]
-    memory.keep(key, json.dumps({"addresses": links, "names": sorted(page.names)}).encode())
+    name = name_of(path, key_of(content), memory.mark)
+    page = _recalled(name, memory)
+    if page is None:
+        page = _read(posixpath.splitext(path)[1].lower(), bytes_of(content))
+        links = [(one.text, one.is_link) for one in page.addresses]
+        told = {"addresses": links, "names": sorted(page.names), "words": sorted(page.words)}
+        memory.keep(name, json.dumps(told).encode())
     return page
 
 
-def _read(suffix: str, content: Content) -> _Page:
+def _recalled(name: str, memory: Memory) -> _Page | None:
+    data = memory.recall(name)
+    if data is None:
+        return None
+    told = json.loads(data)
+    addresses = tuple(_Address(text, is_link) for text, is_link in told["addresses"])
+    return _Page(addresses, frozenset(told["names"]), frozenset(told["words"]))
+
+
+def _read(suffix: str, data: bytes) -> _Page:
+    words = _long_words(data)
+    if suffix not in _READ:
+        return _Page(words=words)
     if suffix == ".css":
-        return _Page(tuple(_of_css(bytes_of(content).decode("utf-8", "replace"))))
-    text = _COMMENT.sub("", bytes_of(content).decode("utf-8", "replace"))
+        return _Page(tuple(_of_css(data.decode("utf-8", "replace"))), words=words)
+    text = _COMMENT.sub("", data.decode("utf-8", "replace"))
     addresses: list[_Address] = []
     names: set[str] = set()
     for tag, name, value in _attributes(text):
@@ -124,7 +215,7 @@ def _read(suffix: str, content: Content) -> _Page:
             addresses += _of_attribute(tag, name, value)
     for style in _STYLE.findall(text):
         addresses += _of_css(style)
-    return _Page(tuple(dict.fromkeys(addresses)), frozenset(names))
+    return _Page(tuple(dict.fromkeys(addresses)), frozenset(names), words)
 
 
 def _attributes(text: str) -> Iterator[tuple[str, str, str]]:
@@ -154,38 +245,3 @@ def _of_attribute(tag: str, name: str, value: str) -> Iterator[_Address]:
 def _of_css(text: str) -> Iterator[_Address]:
     for pattern in (_CSS_URL, _CSS_IMPORT):
         yield from (_Address(found) for found in pattern.findall(text))
-
-
-def _why_not(page: str, address: _Address, pages: Mapping[str, _Page]) -> str:
-    """Why an address may not stand, as the end of a sentence; "" where it may."""
-    try:
-        parts = urlsplit(address.text)
-    except ValueError:
-        return "is no address"
-    if parts.scheme or parts.netloc:
-        allowed = address.is_link and parts.scheme in WEB
-        return "" if allowed else "leads out of the pages, and is no link to https, mail or tel"
-    if parts.path.startswith("/") or "\\" in parts.path:
-        return "doesn't stay within the folder"
-    return _why_not_here(_target(page, unquote(parts.path), pages), parts.fragment, pages)
-
-
-def _why_not_here(target: str, fragment: str, pages: Mapping[str, _Page]) -> str:
-    if target.startswith("../"):
-        return "leads out of the folder"
-    if target not in pages:
-        return "leads to a file that isn't there"
-    is_page = target.endswith((".html", ".svg"))
-    if is_page and fragment not in _TOP and unquote(fragment) not in pages[target].names:
-        return "leads to an element that isn't there"
-    return ""
-
-
-def _target(page: str, path: str, pages: Mapping[str, _Page]) -> str:
-    """The file that a path means, as a web server would find it."""
-    if not path:
-        return page
-    target = posixpath.normpath(posixpath.join(posixpath.dirname(page), path))
-    is_folder = posixpath.basename(path) in {"", ".", ".."}
-    index = posixpath.normpath(posixpath.join(target, "index.html"))
-    return index if is_folder or (target not in pages and index in pages) else target

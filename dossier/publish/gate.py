@@ -6,7 +6,7 @@ import posixpath
 from collections.abc import Collection, Iterator, Mapping
 
 from dossier.diagnostics import Diagnostic, Span
-from dossier.publish.check import Fault, faults, tokens_in
+from dossier.publish.check import Fault, Pages, tokens_in
 from dossier.publish.disk import Sums, Tree
 from dossier.publish.state import State
 from dossier.store import Content, Memory
@@ -16,10 +16,13 @@ SHARED = "assets"
 """The folder of what all clients' sites share: nothing of any client."""
 
 
-def public_faults(tree: Tree, sums: Sums, standing: Sums, state: State) -> tuple[Diagnostic, ...]:
+def public_faults(
+    tree: Tree, sums: Sums, standing: Sums, state: State, known: Memory | None = None
+) -> tuple[Diagnostic, ...]:
     """Why the public tree must not be swapped in.
 
     A folder in which nothing differs from the standing tree was looked at when that was built.
+    `known` holds what was seen in files, by their content.
     Raises LostError where a store lost the content of a file.
     """
     # What all sites share stands beside the clients' folders, under a name that no token has.
@@ -36,22 +39,25 @@ def public_faults(tree: Tree, sums: Sums, standing: Sums, state: State) -> tuple
         fault
         for folder, files in by_folder(tree).items()
         if folder in changed
-        for fault in _folder_faults(folder, files, owners, tokens)
+        for fault in _folder_faults(folder, Pages(files, known or Memory()), owners, tokens)
     )
 
 
 def bench_faults(
-    tree: Tree, public: Collection[str], known: Memory | None = None
+    tree: Tree,
+    public: Collection[str],
+    known: Memory | None = None,
+    sound: Sums | None = None,
 ) -> tuple[Diagnostic, ...]:
     """Why the bench must not be swapped in.
 
     It may point at the pages of `public`, which lies beside it on the technician's machine.
-    `known` holds where pages lead, by their content.
+    `sound` is the bench that stands, where all that it leads to in the public tree is still there.
     Raises LostError as `public_faults` does.
     """
     return tuple(
         _fault("address", f"bench/{fault.page}", f"“{fault.address}” {fault.why}.")
-        for fault in faults(tree, known)
+        for fault in Pages(tree, known or Memory()).faults(sound)
         if _beside(fault) not in public
     )
 
@@ -78,20 +84,20 @@ def _folder_of(path: str) -> str:
 
 
 def _folder_faults(
-    folder: str, files: Tree, owners: Mapping[str, str], tokens: frozenset[str]
+    folder: str, pages: Pages, owners: Mapping[str, str], tokens: frozenset[str]
 ) -> Iterator[Diagnostic]:
     if folder and folder not in owners:
         yield _fault("no-link", _ROOT, "A folder has the name of no link that is open.")
         return
     # The client's own name: a finding may be read by whoever looks over a shoulder.
     name = owners[folder] if folder else _ROOT
-    if folder not in ("", SHARED) and "index.html" not in files:
+    if folder not in ("", SHARED) and "index.html" not in pages.files:
         yield _fault("no-page", f"{name}/", "The link would open nothing: there is no index.html.")
-    for fault in faults(files):
+    for fault in pages.faults():
         yield _fault("address", f"{name}/{fault.page}", f"“{fault.address}” {fault.why}.")
     others = tokens - {folder}
-    for path, content in files.items():
-        if tokens_in(path.encode(), others) or tokens_in(content, others):
+    for path in pages.files:
+        if tokens_in(path.encode(), others) or pages.tokens(path, others):
             yield _fault(
                 "token", f"{name}/{path}", "It holds a private address that isn't its own."
             )

@@ -127,8 +127,13 @@ def prepare(
     make_private(folder)
     store, known = _store(folder), untouched or Untouched()
     there: set[str] = set()  # pages share most of their files
+    written: list[Path] = []
     with whole(), plainly(folder):
-        entries = {page.name: _put(store, page, known, there) for page in pages}
+        entries = {page.name: _put(store, page, known, there, written) for page in pages}
+        for path in (*written, *sorted({path.parent for path in written})):
+            sync(path)
+        if written:
+            sync(store.folder)
         index = _Index(
             public=public, pages=dict(sorted(entries.items())), said=dict(sorted(said.items()))
         )
@@ -165,10 +170,12 @@ def _parsed(data: bytes | None) -> _Index | None:
 
 
 def _store(folder: Path) -> Store:
-    return Store(folder / PAGES, durable=True)
+    return Store(folder / PAGES)
 
 
-def _put(store: Store, page: Kept, untouched: Untouched, there: set[str]) -> Entry:
+def _put(
+    store: Store, page: Kept, untouched: Untouched, there: set[str], written: list[Path]
+) -> Entry:
     keys = {path: key_of(page.files[path]) for path in sorted(page.files)}
     for path, key in keys.items():
         if key in there:
@@ -179,6 +186,7 @@ def _put(store: Store, page: Kept, untouched: Untouched, there: set[str]) -> Ent
         if not _is_whole(where, key, untouched) and store.get(key) is None:
             store.put(bytes_of(page.files[path]))
             untouched.wrote(where, where, key)
+            written.append(Path(where))
     return Entry(client=page.client, files=keys, note=page.note)
 
 

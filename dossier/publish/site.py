@@ -21,7 +21,7 @@ from dossier.publish.folder import hold, mark_published
 from dossier.publish.gate import bench_faults, public_faults
 from dossier.publish.manifest import Manifest, files_of, load_manifest, save_manifest
 from dossier.publish.state import Link, State, save_state
-from dossier.publish.trees import BENCH, MODES, PUBLIC, SERVERS
+from dossier.publish.trees import MODES, PUBLIC, SERVERS
 from dossier.publish.trouble import STANDS, SWAPPED, PublishError, plainly, whole
 from dossier.store import Content, Memory, write_whole
 from dossier.untouched import Untouched
@@ -60,9 +60,10 @@ class Swapped:
 
 @dataclass(frozen=True, slots=True)
 class Published:
-    """The trees that were swapped; none where nothing had changed."""
+    """The trees that were swapped, none where nothing had changed, and the sums of all of them."""
 
     swapped: tuple[Swapped, ...]
+    stands: Mapping[str, Sums]
 
 
 @dataclass(frozen=True, slots=True)
@@ -134,14 +135,15 @@ def publish(
         manifest = load_manifest(places.state)
         plans = tuple(_plan(places.out, name, trees[name], known.untouched) for name in _TREES)
         faults = tuple(
-            fault for plan in plans for fault in _faults(plan, state, trees[PUBLIC], known)
+            fault for plan in plans for fault in _faults(plan, plans, state, known.pages)
         )
         if faults:
             return None, faults
         save_state(places.state, state)
         _write_server_files(places.out / SERVERS)
         swapped = _swap_in(plans, places, manifest, known.untouched)
-        return Published(swapped), tuple(_strangers(plans, manifest))
+        stands = {plan.name: plan.sums for plan in plans}
+        return Published(swapped, stands), tuple(_strangers(plans, manifest))
 
 
 def refuse_places(places: Places) -> None:
@@ -193,12 +195,16 @@ def _complete(name: str, pages: Tree) -> Tree:
     return {**pages, **own}
 
 
-def _faults(plan: _Plan, state: State, public: Tree, before: Before) -> tuple[Diagnostic, ...]:
+def _faults(
+    plan: _Plan, plans: tuple[_Plan, ...], state: State, known: Memory
+) -> tuple[Diagnostic, ...]:
     if not plan.changed:
         return ()
-    if plan.name == BENCH:
-        return bench_faults(plan.tree, public, before.pages)
-    return public_faults(plan.tree, plan.sums, plan.standing, state)
+    if plan.name == PUBLIC:
+        return public_faults(plan.tree, plan.sums, plan.standing, state, known)
+    (public,) = (one for one in plans if one.name == PUBLIC)
+    lost = public.standing.keys() - public.sums.keys()
+    return bench_faults(plan.tree, public.tree, known, None if lost else plan.standing)
 
 
 def _swap_in(

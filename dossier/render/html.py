@@ -8,10 +8,9 @@ from __future__ import annotations
 
 import re
 from collections.abc import Callable, Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass
 from functools import lru_cache
 from pathlib import PurePosixPath
-from types import MappingProxyType
 from typing import Any
 from urllib.parse import quote
 
@@ -23,6 +22,7 @@ from dossier.charts.life import draw_sign
 from dossier.edition.pages import BenchIndex, ClientView, InstrumentView
 from dossier.edition.view import Passage, Sender
 from dossier.render import assets, figure_csv, lost, markdown
+from dossier.render.beside import ALONE, NO_PICTURES, Beside, PictureFile, Pictures
 from dossier.render.reach import abroad, addressed, dialled
 from dossier.theme import Theme
 from dossier.words import Words
@@ -47,48 +47,6 @@ class PageError(ValueError):
     """A page that can't be made as it should; the message says what stands in the way."""
 
 
-@dataclass(frozen=True, slots=True)
-class PictureFile:
-    """A picture by its path below the client's root, sized for the page; `large` opens alone.
-
-    `thumb`, `thumb_width` px wide, is the same for a small place, such as a telephone's first
-    screen or a logo.
-    """
-
-    path: str
-    width: int
-    height: int
-    large: str = ""
-    thumb: str = ""
-    thumb_width: int = 0
-
-
-Pictures = Mapping[str, PictureFile]
-NO_PICTURES: Pictures = MappingProxyType({})
-
-
-@dataclass(frozen=True, slots=True)
-class Beside:
-    """What lies beside an instrument's page, by its path below the client's root; "" for none.
-
-    `home` is the name of the page at that root that lists the client's instruments; `tables` the
-    folder of the charts' figures; `card` the card that is left in the instrument.  `charts` is what
-    a browser draws the charts anew from, and `engine` what it draws them with; a page without them
-    brings no script.  `clips` are the recordings' paths by the name that the view gives them.
-    """
-
-    home: str = ""
-    pdf: str = ""
-    calendar: str = ""
-    data: str = ""
-    tables: str = ""
-    card: str = ""
-    charts: str = ""
-    engine: str = ""
-    clips: Mapping[str, str] = field(default_factory=dict)
-
-
-ALONE = Beside()
 _TEMPLATES: Mapping[assets.Kind, str] = {
     "site": "instrument.html",
     "bench": "bench-instrument.html",
@@ -304,6 +262,13 @@ def _seen(picture: PictureFile, root: str) -> markdown.Picture:
 def rendered(theme: Theme, name: str, context: Mapping[str, Any]) -> bytes:
     """A template of the theme with its context, as the bytes of a page."""
     return environment(theme).get_template(name).render(context).encode()
+
+
+def compiled(theme: Theme, names: Callable[[str], bool]) -> None:
+    """Compile the templates of these names now, for this process and those forked from it."""
+    made = environment(theme)
+    for name in made.list_templates(filter_func=names):
+        made.get_template(name)
 
 
 @lru_cache(maxsize=8)

@@ -8,6 +8,7 @@ from dataclasses import dataclass
 from dossier.charts import palette
 from dossier.edition.style_view import StyleView
 from dossier.render import assets, html
+from dossier.render.beside import NO_PICTURES, Pictures
 from dossier.theme import Theme, accent, colours, contrast
 from dossier.words import Words
 
@@ -35,7 +36,7 @@ class Light:
 
 
 def style_files(
-    view: StyleView, words: Words, theme: Theme, pictures: html.Pictures = html.NO_PICTURES
+    view: StyleView, words: Words, theme: Theme, pictures: Pictures = NO_PICTURES
 ) -> dict[str, bytes]:
     """The page at style.html and the sheet that shows both lights side by side."""
     sheet = assets.both_lights(theme, view.sender)

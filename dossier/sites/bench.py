@@ -3,17 +3,18 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
+from typing import TYPE_CHECKING
 
 from dossier.diagnostics import Diagnostic, Severity
-from dossier.edition import LinkRow, Listed, bench_index
-from dossier.edition.style_view import style_view
-from dossier.guide import FOLDER as GUIDE
 from dossier.model import Notebook
 from dossier.publish.state import Link
 from dossier.sites.clients import Sites
 from dossier.sites.ground import Ground
 from dossier.store import Content
 from dossier.tasks import Made
+
+if TYPE_CHECKING:
+    from dossier.edition.lists import LinkRow
 
 
 def bench_tree(
@@ -22,15 +23,15 @@ def bench_tree(
     made: Mapping[str, Made],
     links: tuple[Link, ...],
     findings: tuple[Diagnostic, ...],
-    guide: Mapping[str, bytes],
+    lasting: Mapping[str, bytes],
 ) -> dict[str, Content]:
     """All of the bench's pages, by path below its folder; it is never uploaded.
 
-    `guide` are the guide's pages, by path below a folder of their own.
+    `lasting` are those of its pages that stay the same from build to build.
     """
+    from dossier.edition.lists import Listed, bench_index
     from dossier.render import html
     from dossier.render.assets import script, site_assets
-    from dossier.render.style_page import style_files
 
     notebook, voice, theme, logo = ground.notebook, ground.voice, ground.theme, ground.logo
     listed = Listed(
@@ -43,7 +44,7 @@ def bench_tree(
     view = bench_index(notebook.shop, voice, ground.today, listed, addresses, told)
     words = voice.words
     return {
-        **{f"{GUIDE}/{path}": page for path, page in guide.items()},
+        **lasting,
         **site_assets(theme, view.sender, "bench"),
         **sites.bench,
         **logo.files,
@@ -51,11 +52,12 @@ def bench_tree(
         "index.html": html.bench_index(view, words, theme, logo.pictures),
         "due.html": html.bench_due(view, words, theme, logo.pictures),
         "open.html": html.bench_open(view, words, theme, logo.pictures),
-        **style_files(style_view(notebook.shop, voice), words, theme, logo.pictures),
     }
 
 
 def _address(link: Link, notebook: Notebook) -> LinkRow:
+    from dossier.edition.lists import LinkRow
+
     client = notebook.clients.get(link.client)
     instrument = notebook.instruments.get(link.target.partition("/")[2])
     return LinkRow(

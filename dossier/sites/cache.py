@@ -21,12 +21,14 @@ from pydantic import TypeAdapter, ValidationError
 from pydantic_core import to_json
 
 from dossier.edition.pages import DueRow, InstrumentRow, OpenRow
+from dossier.publish.check import name_of
 from dossier.sites.media import sums
 from dossier.sites.program import program
 from dossier.store import Held, Memory, Store, bytes_of
 from dossier.tasks import Job, Made
 
 ENTRIES, BYTES = "made", "bytes"
+_NOTHING: Mapping[str, Mapping[str, str]] = {}
 SHARED, NOTES, PARTS, PAGES, CHECKED = "shared", "notes", "parts", "pages", "checked"
 
 
@@ -53,7 +55,7 @@ class Cache:
     """A folder of what was made before, for one build.
 
     `parts` remembers charts, pictures and documents, `notes` what the notes of an instrument say,
-    `checked` what the checks find in them, `pages` where pages lead, and `shared` what all sites
+    `checked` what the checks find in them, `pages` what was seen in files, and `shared` what sites
     have in common.
     """
 
@@ -139,15 +141,17 @@ class Cache:
             self.shared.keep(key, data)
         return {path: text.encode() for path, text in json.loads(data).items()}
 
-    def sweep(self, keys: Iterable[str]) -> None:
+    def sweep(
+        self, keys: Iterable[str], stands: Mapping[str, Mapping[str, str]] = _NOTHING
+    ) -> None:
         """Forget all but these, so that the cache is never larger than the shop.
 
-        What can't be removed now is removed by a later build.
+        `stands` are the sums of all published files, by tree and by path.  What can't be removed now is removed by a later build.
         """
         with suppress(OSError):
-            self._sweep(keys)
+            self._sweep(keys, stands)
 
-    def _sweep(self, keys: Iterable[str]) -> None:
+    def _sweep(self, keys: Iterable[str], stands: Mapping[str, Mapping[str, str]]) -> None:
         wanted = set(keys)
         kept: set[str] = set()
         parts: set[str] = set()
@@ -162,8 +166,9 @@ class Cache:
         self.parts.sweep(parts)
         for memory in (self.notes, self.shared, self.checked):
             memory.sweep()
-        if self.pages.used:  # where no page changed, none was looked at
-            self.pages.sweep()
+        mark = self.pages.mark
+        files = (one for tree in stands.values() for one in tree.items())
+        self.pages.sweep({name_of(path, total, mark) for path, total in files})
 
     def _entry(self, key: str) -> _Entry | None:
         """An entry; None where it was damaged, or is of a version whose program made other keys."""

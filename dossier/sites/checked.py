@@ -8,7 +8,6 @@ from functools import cache
 
 from pydantic import TypeAdapter, ValidationError
 
-from dossier.checks import across, of_one
 from dossier.diagnostics import Diagnostic, in_order
 from dossier.model import Client, Notebook
 from dossier.store import Memory
@@ -22,6 +21,8 @@ def checked(notebook: Notebook, today: date, keys: Mapping[str, Job], memory: Me
 
     `keys` are the instruments that can be made, each by the key of all that it is made of.
     """
+    from dossier.checks import across, of_one
+
     key_of = {job.history.instrument.id: key for key, job in keys.items()}
     clients = _clients().dump_json(notebook.clients)
     found = list(across(notebook, today))

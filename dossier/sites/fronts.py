@@ -7,9 +7,8 @@ from collections.abc import Callable, Iterable, Mapping
 from pydantic_core import to_json
 
 from dossier.charts.engine import engine, engine_name
-from dossier.edition import client_view
-from dossier.edition.identity import sender
 from dossier.edition.pages import InstrumentRow
+from dossier.guide import FOLDER as GUIDE
 from dossier.publish.gate import SHARED
 from dossier.sites.cache import Cache
 from dossier.sites.clients import INDEX
@@ -17,11 +16,25 @@ from dossier.sites.ground import Ground
 from dossier.store import Content
 from dossier.tasks import CHARTS
 
+_PAGES = frozenset((
+    "404.html", "base.html", "bench-due.html", "bench-index.html", "bench-open.html",
+    "client.html", "pieces.html",
+))  # fmt: skip
+
+
+def loaded(ground: Ground) -> None:
+    """Load what these pages and the bench's lists are made with, at a time when nobody waits."""
+    from dossier.render.html import compiled
+
+    front(ground)
+    compiled(ground.theme, lambda name: name in _PAGES)
+
 
 def front(
     ground: Ground,
 ) -> Callable[[str, tuple[InstrumentRow, ...]], Mapping[str, bytes]]:
     """Draws the first page of a client with more than one instrument."""
+    from dossier.edition.lists import client_view
     from dossier.render.assets import site_assets
     from dossier.render.html import client_page
 
@@ -37,22 +50,31 @@ def front(
 
 def not_found_page(ground: Ground) -> bytes:
     """What an address that is none shows."""
+    from dossier.edition.identity import sender
     from dossier.render.html import not_found
 
     return not_found(sender(ground.notebook.shop), ground.voice.words, ground.theme)
 
 
-def guide(ground: Ground, cache: Cache) -> dict[str, bytes]:
-    """The guide's pages by path below its folder, which stay the same from build to build."""
+def lasting(ground: Ground, cache: Cache) -> dict[str, bytes]:
+    """The bench's pages that stay the same from build to build: the guide, and the look's page.
+
+    By path below the bench's folder.
+    """
     shop, theme, pictures = ground.notebook.shop, ground.theme, ground.logo.pictures
 
     def made() -> dict[str, bytes]:
+        from dossier.edition.identity import sender
+        from dossier.edition.style_view import style_view
         from dossier.guide.site import guide_tree
+        from dossier.render.style_page import style_files
 
-        return guide_tree(shop, sender(shop), theme, pictures)
+        guide = guide_tree(shop, sender(shop), theme, pictures)
+        look = style_files(style_view(shop, ground.voice), ground.voice.words, theme, pictures)
+        return {**{f"{GUIDE}/{path}": page for path, page in guide.items()}, **look}
 
     made_of = (to_json(shop), theme.digest, sorted(pictures.items()))
-    return cache.once("guide", repr(made_of).encode(), made)
+    return cache.once("lasting", repr(made_of).encode(), made)
 
 
 def chart_engine(cache: Cache, trees: Iterable[Mapping[str, Content]]) -> dict[str, Content]:

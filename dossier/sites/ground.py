@@ -7,7 +7,7 @@ from datetime import date
 from pathlib import Path
 
 from dossier.diagnostics import Diagnostic, Severity, Span
-from dossier.edition import Voice, voice_of
+from dossier.edition.voice import Voice, voice_of
 from dossier.model import Notebook
 from dossier.read import Sources
 from dossier.sites.logo import NO_LOGO, Logo, shop_logo

@@ -11,6 +11,7 @@ from __future__ import annotations
 
 import hashlib
 import json
+from collections.abc import Callable, Mapping
 from dataclasses import asdict, replace
 from typing import Any
 
@@ -61,7 +62,11 @@ def unchanged(request: Request, untouched: Untouched) -> Outcome | None:
     record = _record(request)
     if record is None or record["given"] != given(request, untouched):
         return None
-    if record["stands"] != _standing(request, untouched):
+
+    def surveyed(name: str) -> Mapping[str, str]:
+        return survey(request.out / name, MODES[name], untouched)
+
+    if record["stands"] != _standing(request, surveyed):
         return None
     untouched.keep(all_asked=False)
     return _outcome(record["outcome"])
@@ -72,22 +77,23 @@ def remember(request: Request, before: str | None, outcome: Outcome, untouched: 
 
     `before` is what was given when it began: notes that were changed meanwhile are not those that
     it read.  One with errors is not written down: it may have failed for a reason that passes.
+    What it published is written down as it should stand: `unchanged` looks whether it does.
     """
     passing = any(
         one.severity is Severity.ERROR or one.code in _PASSING for one in outcome.findings
     )
     if before is None or passing or not outcome.published or given(request, untouched) != before:
         return
-    stands = _standing(request, untouched)
+    stands = _standing(request, lambda name: outcome.stands[name])
     if stands is None:
         return
-    said = replace(outcome, minted=(), changes=())
+    said = replace(outcome, minted=(), changes=(), stands={})
     text = json.dumps({"given": before, "stands": stands, "outcome": asdict(said)}).encode()
     Memory(request.state / FOLDER).keep(RECORD, text)
 
 
-def _standing(request: Request, untouched: Untouched) -> str | None:
-    """The sum of the state and of the published trees.
+def _standing(request: Request, tree: Callable[[str], Mapping[str, str]]) -> str | None:
+    """The sum of the state and of the published trees, each as `tree` has it by its name.
 
     None where they can't be read, or where a build left something that the next one clears.
     """
@@ -105,8 +111,7 @@ def _standing(request: Request, untouched: Untouched) -> str | None:
             total.update(path.read_bytes())
         total.update(repr(sorted(request.out.glob(".*"))).encode())
         for name in (BENCH, PUBLIC):
-            found = survey(request.out / name, MODES[name], untouched)
-            total.update(repr(sorted(found.items())).encode())
+            total.update(repr(sorted(tree(name).items())).encode())
         issued = standing.survey(request.out / ISSUED)  # links may open them
         if issued.cut:
             return None

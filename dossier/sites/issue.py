@@ -12,7 +12,7 @@ from typing import TYPE_CHECKING, Any
 from dossier import __version__
 from dossier.checks.leaving import given_away
 from dossier.diagnostics import Diagnostic, in_order
-from dossier.edition import EDITIONS, Edition
+from dossier.edition.declared import EDITIONS, Edition
 from dossier.edition.pages import InstrumentView
 from dossier.model import History, Notebook
 from dossier.publish.folder import one_build
@@ -169,7 +169,11 @@ def _statement(
 ) -> tuple[InstrumentView, History]:
     """The statement, and the history that it was told from: what the present owner may read."""
     from dossier.analysis.findings import analyse
-    from dossier.edition import Issue, Told, handed_on, situation, statement_view, voice_of
+    from dossier.edition.hands import handed_on
+    from dossier.edition.situation import situation
+    from dossier.edition.statement import Issue, statement_view
+    from dossier.edition.told import Told
+    from dossier.edition.voice import voice_of
     from dossier.words import load
 
     known = handed_on(history)
@@ -192,9 +196,10 @@ def statement_files(
     from dossier.charts import LIGHT, draw, for_screen
     from dossier.recordings import recording
     from dossier.render.assets import site_assets, unnamed
+    from dossier.render.beside import Beside, PictureFile
     from dossier.render.data import history_json
     from dossier.render.figure_csv import figure_csv, file_name
-    from dossier.render.html import Beside, PictureFile, instrument_page
+    from dossier.render.html import instrument_page
     from dossier.render.pdf import document
     from dossier.words import load
 

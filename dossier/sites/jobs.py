@@ -12,7 +12,6 @@ from dossier.pictures import PictureError
 from dossier.publish.kept import Keeping
 from dossier.read import Sources
 from dossier.recordings import RecordingError
-from dossier.render.html import PageError
 from dossier.sites.cache import Cache
 from dossier.sites.clients import instruments_of
 from dossier.sites.ground import Ground
@@ -111,11 +110,13 @@ def make_all(
     workers: Workers,
     tell: Tell,
     work: Callable[[Job], Made] | None = None,
+    meanwhile: Callable[[], object] = tuple,
 ) -> tuple[dict[str, Made], tuple[Diagnostic, ...]]:
     """Every job's result by instrument, and an error for each that failed.
 
     `keys` are the jobs by their key in the cache, which is asked first.  One that fails stops no
-    other.  `work` is a way of the caller's own that gives what `make` gives.
+    other.  `work` is a way of the caller's own that gives what `make` gives; `meanwhile` is done in
+    this process while others work, and in any case.
     """
     made: dict[str, Made] = {}
     failed: list[Diagnostic] = []
@@ -125,7 +126,9 @@ def make_all(
             made[known.instrument] = known
     key_of = {job.history.instrument.id: key for key, job in keys.items()}
     rest = tuple(job for name, job in _by_name(keys.values()) if name not in made)
-    with closing(over(workers, work or make, rest)) as results:
+    if not rest:
+        meanwhile()
+    with closing(over(workers, work or make, rest, meanwhile)) as results:
         for done, (job, result) in enumerate(results, 1):
             name = job.history.instrument.id
             if isinstance(result, Made):
@@ -142,6 +145,7 @@ def _by_name(wanted: Iterable[Job]) -> Iterator[tuple[str, Job]]:
 
 def _failure(history: History, error: Exception) -> Diagnostic:
     """The error of an instrument that could not be made, at its file's line if that is why."""
+    from dossier.render.html import PageError
     from dossier.render.pdf import PdfError
 
     name = history.instrument.id

@@ -9,7 +9,7 @@ from dossier.diagnostics import Diagnostic, Span
 from dossier.model import Notebook
 from dossier.pictures import LOGO_SIDE, PictureError
 from dossier.render.assets import unnamed
-from dossier.render.html import PictureFile
+from dossier.render.beside import PictureFile
 from dossier.tasks import Hand
 
 

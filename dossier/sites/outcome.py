@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from collections.abc import Mapping
+from dataclasses import dataclass, field
 from datetime import date
 from pathlib import Path
 
@@ -32,7 +33,8 @@ class Outcome:
 
     `kept` are instruments whose last good pages stand, `missing` those without any; `held` the
     clients on hold, `minted` those with a new link; `published` whether the trees now stand as
-    this build wants them; `pages` and `pdfs` count what then stands.
+    this build wants them; `pages` and `pdfs` count what then stands; `stands` is the sum of each
+    file in them, by the name of its tree and by its path.
     """
 
     findings: tuple[Diagnostic, ...]
@@ -45,6 +47,7 @@ class Outcome:
     published: bool = False
     pages: int = 0
     pdfs: int = 0
+    stands: Mapping[str, Mapping[str, str]] = field(default_factory=dict, repr=False, compare=False)
 
 
 class UnknownClientError(ValueError):

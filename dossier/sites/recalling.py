@@ -14,6 +14,7 @@ from typing import TYPE_CHECKING
 from dossier.edition.figures import Figure
 from dossier.edition.pages import InstrumentView
 from dossier.pictures import Picture
+from dossier.publish.check import Pages
 from dossier.store import Memory
 from dossier.tasks import Job, Made, PlainHand, make
 from dossier.theme import Theme
@@ -26,15 +27,24 @@ if TYPE_CHECKING:
 
 @dataclass(frozen=True, slots=True)
 class Maker:
-    """The task `make` for a process that shares the cache's disk; it can be pickled."""
+    """The task `make` for a process that shares the cache's disk; it can be pickled.
+
+    It looks at each file as it will be looked at before it is published: `pages` holds what is
+    seen, so that this need not wait for all instruments.  Without `pages` nothing is published.
+    """
 
     memory: Memory
+    pages: Memory | None = None
     plain: PlainHand = field(default_factory=PlainHand)
 
     def __call__(self, job: Job) -> Made:
         """What `make` gives, with the keys of what it used."""
         hand = RecallingHand(replace(self.memory, used=set()), self.plain)
-        return replace(make(job, hand), recalled=tuple(sorted(hand.memory.used)))
+        made = make(job, hand)
+        if self.pages is not None:
+            for files in (made.owner, made.bench):
+                Pages(files, replace(self.pages, used=set())).look()
+        return replace(made, recalled=tuple(sorted(hand.memory.used)))
 
 
 @dataclass(frozen=True, slots=True)

@@ -16,6 +16,7 @@ from concurrent.futures import (
     Executor,
     Future,
     ProcessPoolExecutor,
+    ThreadPoolExecutor,
     as_completed,
 )
 from contextlib import AbstractContextManager
@@ -35,8 +36,7 @@ Workers = Callable[[int], AbstractContextManager[Executor]]
 
 AT_ONCE = 200
 """Tasks between two openings: the libraries that set and draw keep half a megabyte of each PDF."""
-_LOADED = ["dossier.tasks", "dossier.analysis.findings", "weasyprint"]
-"""What nearly every task needs; charts are mostly remembered, and take long to load."""
+_LOADED, _FOR_DOCUMENTS = "dossier.tasks.loaded", "weasyprint"
 
 
 class Here(Executor):
@@ -52,30 +52,31 @@ class Here(Executor):
         return future
 
 
-def processes(most: int, *, apart: bool = False) -> Workers:
-    """Workers over up to so many processes, started afresh.
+def processes(most: int, *, documents: bool = True) -> Workers:
+    """Workers over up to so many processes, started afresh; with one, all runs here.
 
     They come from a server process that has loaded the libraries and drawn nothing: a process
-    that has drawn a chart can't be forked.  `apart` sends even a single task there.
+    that has drawn a chart can't be forked.  Even a single task goes there: the server loads while
+    this process reads.  `documents` says that some are to be made.
     """
 
     def opened(tasks: int) -> Executor:
-        if min(most, tasks) < (1 if apart and most > 1 else 2):
+        if most < 2:
             return Here()
-        return ProcessPoolExecutor(min(most, tasks), _server(), _mind_the_parent)
+        return ProcessPoolExecutor(min(most, tasks), _server(documents=documents), _mind_the_parent)
 
     return opened
 
 
-def load_early() -> None:
+def load_early(*, documents: bool) -> None:
     """Let the server load the libraries from now on, beside what this process has to do first."""
-    _server()
+    _server(documents=documents)
     forkserver.ensure_running()
 
 
-def _server() -> ForkServerContext:
+def _server(*, documents: bool) -> ForkServerContext:
     context = multiprocessing.get_context("forkserver")
-    context.set_forkserver_preload(_LOADED)
+    context.set_forkserver_preload([_LOADED, *([_FOR_DOCUMENTS] if documents else [])])
     return context
 
 
@@ -88,18 +89,24 @@ class LostWorkerError(RuntimeError):
 
 
 def over(
-    workers: Workers, work: Callable[[Task], Result], tasks: Sequence[Task]
+    workers: Workers,
+    work: Callable[[Task], Result],
+    tasks: Sequence[Task],
+    meanwhile: Callable[[], object] = tuple,
 ) -> Generator[tuple[Task, Result | Exception], None, None]:
     """Each task with its result, or with the error that it raised, as they are done.
 
     The workers are opened anew for every AT_ONCE tasks, so that none of them grows without end.
     A worker that is killed takes all waiting tasks with it.  They are run once more together, for
     it may have been none of their faults, and then one by one; which of them ends its worker even
-    then has a LostWorkerError.  Raises WorkersError.
+    then has a LostWorkerError.  `meanwhile` is done here once, while they work.
+
+    Raises WorkersError.
     """
     waiting = iter(tasks)
     while some := tuple(islice(waiting, AT_ONCE)):
-        lost = yield from _round(workers, work, some)
+        lost = yield from _round(workers, work, some, meanwhile)
+        meanwhile = tuple
         if lost:
             lost = yield from _round(workers, work, lost, apart=True)
         for task in lost:
@@ -108,7 +115,12 @@ def over(
 
 
 def _round(
-    workers: Workers, work: Callable[[Task], Result], tasks: Sequence[Task], *, apart: bool = False
+    workers: Workers,
+    work: Callable[[Task], Result],
+    tasks: Sequence[Task],
+    meanwhile: Callable[[], object] = tuple,
+    *,
+    apart: bool = False,
 ) -> Generator[tuple[Task, Result | Exception], None, tuple[Task, ...]]:
     """One opening of the workers; returns the tasks that went down with one of them.
 
@@ -117,7 +129,7 @@ def _round(
     lost: list[Task] = []
     with workers(max(len(tasks), 2 if apart else 1)) as executor:
         try:
-            futures = {executor.submit(work, task): task for task in tasks}
+            futures = _submitted(executor, work, tasks, meanwhile)
             for future in as_completed(futures):
                 task = futures.pop(future)
                 error = _error_of(future)
@@ -131,6 +143,39 @@ def _round(
             executor.shutdown(wait=False, cancel_futures=True)
             raise
     return tuple(lost)
+
+
+def _submitted(
+    executor: Executor,
+    work: Callable[[Task], Result],
+    tasks: Sequence[Task],
+    meanwhile: Callable[[], object],
+) -> dict[Future[Result], Task]:
+    """Hand the tasks over, which may wait for the server to have loaded, and do what is to be done.
+
+    Raises what either raises.
+    """
+
+    def submit() -> dict[Future[Result], Task]:
+        return {_future(executor, work, task): task for task in tasks}
+
+    if isinstance(executor, Here):
+        meanwhile()
+        return submit()
+    with ThreadPoolExecutor(1) as beside:
+        asked = beside.submit(submit)
+        meanwhile()
+        return asked.result()
+
+
+def _future(executor: Executor, work: Callable[[Task], Result], task: Task) -> Future[Result]:
+    """The task's, or one that failed where a worker was killed already."""
+    try:
+        return executor.submit(work, task)
+    except BrokenExecutor as error:
+        broken: Future[Result] = Future()
+        broken.set_exception(error)
+        return broken
 
 
 def _error_of(future: Future[Result]) -> BaseException | None:

@@ -4,9 +4,8 @@ A task reads no disk and no clock, so that it can run in another process or on a
 and gives the same bytes there.
 """
 
-from dossier.tasks.files import CHARTS
 from dossier.tasks.hand import Hand, PlainHand
-from dossier.tasks.job import SINGLE, Job, Made
+from dossier.tasks.job import CHARTS, SINGLE, Job, Made
 from dossier.tasks.making import make
 
 __all__ = ["CHARTS", "SINGLE", "Hand", "Job", "Made", "PlainHand", "make"]

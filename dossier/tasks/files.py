@@ -3,18 +3,15 @@
 from __future__ import annotations
 
 import hashlib
-import re
 from dataclasses import replace
 
 from dossier.edition.pages import InstrumentView
-from dossier.render.html import Beside
+from dossier.render.beside import Beside
 from dossier.tasks.job import SINGLE, Job
 from dossier.tasks.shelf import Shelf, figures_of, with_life
 from dossier.words import Words
 
 PDF, DATA, CALENDAR, CARD = "dossier.pdf", "history.json", "visits.ics", "card.pdf"
-CHARTS = re.compile(r"/charts-[0-9a-f]{10}\.js$")
-"""The path of what a browser draws an instrument's charts from."""
 
 
 def owner_files(job: Job, view: InstrumentView, shelf: Shelf, words: Words) -> dict[str, bytes]:
@@ -75,8 +72,8 @@ def bench_files(job: Job, view: InstrumentView, shelf: Shelf, words: Words) -> d
 
 def card_files(job: Job, owner: InstrumentView, words: Words) -> dict[str, bytes]:
     """The card that is left in the instrument, which tells what the owner's page tells."""
-    from dossier.edition import voice_of
     from dossier.edition.card import card_view
+    from dossier.edition.voice import voice_of
     from dossier.render.card import card
 
     if not job.pdf:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Mapping
 from dataclasses import dataclass
 from datetime import date
@@ -11,6 +12,8 @@ from dossier.model import History
 from dossier.store import Content
 from dossier.theme import Theme
 
+CHARTS = re.compile(r"/charts-[0-9a-f]{10}\.js$")
+"""The path of what a browser draws an instrument's charts from."""
 SINGLE = "_alone/"
 """Where an owner's files hold the page that opens one instrument alone; no slug begins so."""
 

@@ -6,13 +6,11 @@ from datetime import date
 from typing import TYPE_CHECKING
 
 from dossier.model import History
-from dossier.tasks.files import bench_files, card_files, owner_files
 from dossier.tasks.hand import Hand, PlainHand
 from dossier.tasks.job import Job, Made
-from dossier.tasks.shelf import owners_share, shelf_of
 
 if TYPE_CHECKING:
-    from dossier.edition import Told
+    from dossier.edition.told import Told
 
 
 def make(job: Job, hand: Hand | None = None) -> Made:
@@ -23,19 +21,15 @@ def make(job: Job, hand: Hand | None = None) -> Made:
     would not be as it should.
     """
     from dossier.analysis.findings import analyse
-    from dossier.edition import (
-        BENCH,
-        OWNER,
-        Told,
-        due_rows,
-        handed_on,
-        instrument_row,
-        instrument_view,
-        open_rows,
-        sentences,
-        situation,
-        voice_of,
-    )
+    from dossier.edition.declared import BENCH, OWNER
+    from dossier.edition.hands import handed_on
+    from dossier.edition.instrument_page import instrument_view, sentences
+    from dossier.edition.rows import due_rows, instrument_row, open_rows
+    from dossier.edition.situation import situation
+    from dossier.edition.told import Told
+    from dossier.edition.voice import voice_of
+    from dossier.tasks.files import bench_files, card_files, owner_files
+    from dossier.tasks.shelf import owners_share, shelf_of
     from dossier.words import load
 
     history, hand = job.history, hand or PlainHand()
@@ -68,7 +62,7 @@ def make(job: Job, hand: Hand | None = None) -> Made:
 
 
 def _steady(today: date, *told: Told) -> tuple[date, date]:
-    from dossier.edition import steady
+    from dossier.edition.situation import steady
 
     spans = [steady(one.findings, today) for one in told]
     return max(first for first, _ in spans), min(last for _, last in spans)

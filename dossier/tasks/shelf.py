@@ -8,7 +8,7 @@ from dossier.edition.figures import Figure
 from dossier.edition.pages import InstrumentView
 from dossier.model import History
 from dossier.render.assets import unnamed
-from dossier.render.html import PictureFile
+from dossier.render.beside import PictureFile
 from dossier.tasks.hand import Hand
 from dossier.tasks.job import Job
 
@@ -33,7 +33,7 @@ class Shelf:
 
 def shelf_of(job: Job, view: InstrumentView, hand: Hand) -> Shelf:
     """Pictures and charts, each made once for both editions: the bench has every one of them."""
-    from dossier.edition import recordings
+    from dossier.edition.hands import recordings
     from dossier.pictures import LOGO_SIDE, THUMB_SIDE
     from dossier.recordings import recording
 
@@ -71,7 +71,7 @@ def owners_share(
 
     A chart whose data is not the bench's own is drawn anew.
     """
-    from dossier.edition import pictures, recordings
+    from dossier.edition.hands import pictures, recordings
 
     names = {*pictures(known), owner.sender.logo} & shelf.pages.keys()
     pages = {name: shelf.pages[name] for name in names}
@@ -115,7 +115,7 @@ def _drawn(job: Job, figures: tuple[Figure, ...], hand: Hand) -> tuple[dict[str,
 
     if not figures:
         return {}, {}
-    from dossier.edition import voice_of
+    from dossier.edition.voice import voice_of
     from dossier.words import load
 
     shop = job.history.shop

@@ -13,7 +13,7 @@ from dataclasses import dataclass, fields, replace
 from datetime import date
 from typing import Any
 
-from dossier.edition import OWNER, Edition
+from dossier.edition.declared import OWNER, Edition
 from dossier.model import Advice, Event, History, Notebook, Photo, Record, Visit
 from dossier.quantities import Money
 from tests.audit.canary_search import canaries, is_day

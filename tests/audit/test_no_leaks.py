@@ -23,8 +23,7 @@ import pytest
 
 from dossier.build import Request, run
 from dossier.diagnostics import Severity
-from dossier.edition import APPRAISAL, BENCH, OWNER, SALE, Edition
-from dossier.edition.declared import RELEASED_BY
+from dossier.edition.declared import APPRAISAL, BENCH, OWNER, RELEASED_BY, SALE, Edition
 from dossier.model import Notebook
 from dossier.publish.state import State, load_state, open_links, save_state
 from dossier.read import open_folder, read_sources

@@ -182,7 +182,7 @@ def test_a_changed_sentence_draws_no_chart_and_what_the_bench_reads_sets_no_owne
             printed.append(view.edition)
             return b"%PDF-" + repr(view).encode()
 
-    maker = recalling.Maker(Memory(shop.root / "parts", "1"), Told())
+    maker = recalling.Maker(Memory(shop.root / "parts", "1"), plain=Told())
     first = maker(shop.jobs(pdf=True)[0])
     assert drawn
     assert printed == ["owner"]

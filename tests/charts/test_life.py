@@ -13,7 +13,7 @@ import pytest
 
 from dossier.charts import LIGHT, for_screen
 from dossier.charts.life import APART, NARROW, PAPER, WIDE, Scale, draw_life, scale_of
-from dossier.edition.life import LifeMark, LifePicture, LifeSpan
+from dossier.edition.figures import LifeMark, LifePicture, LifeSpan
 
 SVG = "{http://www.w3.org/2000/svg}"
 SIZES = pytest.mark.parametrize("width", [NARROW, WIDE])

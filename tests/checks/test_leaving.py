@@ -5,7 +5,7 @@ from __future__ import annotations
 import pytest
 
 from dossier.checks.leaving import given_away
-from dossier.edition import SALE
+from dossier.edition.declared import SALE
 from dossier.edition.view import canonical
 from dossier.model import Notebook
 from tests.analysis.one_piano import notebook

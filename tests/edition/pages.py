@@ -5,19 +5,14 @@ from __future__ import annotations
 from datetime import date
 
 from dossier.analysis.findings import analyse
-from dossier.edition import (
-    BENCH,
-    OWNER,
-    Edition,
-    Issue,
-    Told,
-    handed_on,
-    instrument_view,
-    situation,
-    statement_view,
-    voice_of,
-)
+from dossier.edition.declared import BENCH, OWNER, Edition
+from dossier.edition.hands import handed_on
+from dossier.edition.instrument_page import instrument_view
 from dossier.edition.pages import InstrumentView, VisitView
+from dossier.edition.situation import situation
+from dossier.edition.statement import Issue, statement_view
+from dossier.edition.told import Told
+from dossier.edition.voice import voice_of
 from dossier.model import History
 from dossier.words import load
 

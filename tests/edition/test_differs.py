@@ -5,8 +5,9 @@ from __future__ import annotations
 import json
 from datetime import date
 
-from dossier.edition import SALE, Issue, statement_view
+from dossier.edition.declared import SALE
 from dossier.edition.pages import StatementPart
+from dossier.edition.statement import Issue, statement_view
 from dossier.render.data import history_json
 from tests.analysis.one_piano import history
 from tests.edition.pages import page, plain_spaces, told

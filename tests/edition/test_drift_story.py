@@ -21,8 +21,9 @@ from dossier.analysis.answers import (
 )
 from dossier.analysis.coming import Coming
 from dossier.analysis.findings import Findings, analyse
-from dossier.edition import situation, voice_of
 from dossier.edition.drift_story import pitch_story, what_comes
+from dossier.edition.situation import situation
+from dossier.edition.voice import voice_of
 from dossier.words import load
 from tests.analysis.one_piano import history
 from tests.edition.pages import page, plain_spaces

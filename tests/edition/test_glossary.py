@@ -8,9 +8,9 @@ from typing import Any
 
 import pytest
 
-from dossier.edition import voice_of
 from dossier.edition.glossary import TERMS, glossary
 from dossier.edition.view import plain
+from dossier.edition.voice import voice_of
 from dossier.model import Notebook
 from dossier.words import load
 from tests.analysis.one_piano import history

@@ -14,19 +14,13 @@ import pytest
 from dossier.analysis.findings import analyse
 from dossier.analysis.hands import theirs_since
 from dossier.charts import LIGHT, draw, for_screen
-from dossier.edition import (
-    BENCH,
-    OWNER,
-    Edition,
-    Told,
-    handed_on,
-    instrument_view,
-    pictures,
-    sentences,
-    situation,
-    voice_of,
-)
+from dossier.edition.declared import BENCH, OWNER, Edition
+from dossier.edition.hands import handed_on, pictures
+from dossier.edition.instrument_page import instrument_view, sentences
 from dossier.edition.pages import InstrumentView
+from dossier.edition.situation import situation
+from dossier.edition.told import Told
+from dossier.edition.voice import voice_of
 from dossier.model import History
 from dossier.render.calendar import calendar
 from dossier.render.data import history_json

@@ -23,8 +23,10 @@ from PIL import Image
 
 from dossier import model
 from dossier.diagnostics import Span
-from dossier.edition import BENCH, EDITIONS, SALE, Edition, handed_on, recordings, voice_of
+from dossier.edition.declared import BENCH, EDITIONS, SALE, Edition
+from dossier.edition.hands import handed_on, recordings
 from dossier.edition.pages import InstrumentView
+from dossier.edition.voice import voice_of
 from dossier.model import History, Record
 from dossier.publish.issued import IssuedManifest, sealed
 from dossier.quantities import Money

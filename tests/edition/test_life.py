@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from datetime import date
 
-from dossier.edition.life import LifePicture
+from dossier.edition.figures import LifePicture
 from tests.analysis.one_piano import history
 from tests.edition.pages import page, plain_spaces
 

@@ -4,16 +4,12 @@ from __future__ import annotations
 
 from dataclasses import replace
 
-from dossier.edition import (
-    OWNER,
-    client_view,
-    due_rows,
-    instrument_row,
-    instrument_view,
-    open_rows,
-    voice_of,
-)
+from dossier.edition.declared import OWNER
+from dossier.edition.instrument_page import instrument_view
+from dossier.edition.lists import client_view
 from dossier.edition.pages import ClientView, InstrumentRow
+from dossier.edition.rows import due_rows, instrument_row, open_rows
+from dossier.edition.voice import voice_of
 from dossier.words import load
 from tests.analysis.one_piano import history
 from tests.edition.pages import told

@@ -11,7 +11,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from dossier.analysis.findings import Findings, analyse
-from dossier.edition import Situation, situation
+from dossier.edition.situation import Situation, situation
 from dossier.model import History
 from tests.analysis.one_piano import history
 from tests.edition.tiny_histories import histories

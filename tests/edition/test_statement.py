@@ -4,8 +4,10 @@ from __future__ import annotations
 
 import pytest
 
-from dossier.edition import APPRAISAL, OWNER, SALE, Edition, Issue, instrument_view, statement_view
+from dossier.edition.declared import APPRAISAL, OWNER, SALE, Edition
+from dossier.edition.instrument_page import instrument_view
 from dossier.edition.pages import Statement, StatementPart
+from dossier.edition.statement import Issue, statement_view
 from dossier.model import History
 from tests.analysis.one_piano import history
 from tests.edition.pages import page, plain_spaces, told

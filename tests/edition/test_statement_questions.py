@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import replace
 
-from dossier.edition import APPRAISAL, SALE, Edition
+from dossier.edition.declared import APPRAISAL, SALE, Edition
 from dossier.edition.pages import Statement, StatementPart
 from dossier.model import History
 from tests.analysis.one_piano import history

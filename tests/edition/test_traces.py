@@ -9,8 +9,8 @@ from pathlib import Path
 
 import pytest
 
-from dossier.edition import canonical
 from dossier.edition.pages import InstrumentView
+from dossier.edition.view import canonical
 from dossier.model import History, Notebook, Visit
 from tests.edition.pages import page, plain_spaces
 

@@ -12,23 +12,12 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from dossier.edition import (
-    BENCH,
-    OWNER,
-    Listed,
-    bench_index,
-    canonical,
-    client_view,
-    digest,
-    due_rows,
-    instrument_row,
-    instrument_view,
-    open_rows,
-    sentences,
-    situation,
-)
-from dossier.edition.lists import LinkRow
-from dossier.edition.view import Fact, plain
+from dossier.edition.declared import BENCH, OWNER
+from dossier.edition.instrument_page import instrument_view, sentences
+from dossier.edition.lists import LinkRow, Listed, bench_index, client_view
+from dossier.edition.rows import due_rows, instrument_row, open_rows
+from dossier.edition.situation import situation
+from dossier.edition.view import Fact, canonical, digest, plain
 from dossier.model import History, Notebook
 from dossier.render.html import instrument_page
 from dossier.theme import find_theme

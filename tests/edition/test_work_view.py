@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pytest
 
-from dossier.edition import BENCH
+from dossier.edition.declared import BENCH
 from dossier.edition.figures import CostYears
 from tests.analysis.one_piano import history
 from tests.edition.pages import page, plain_spaces, visit

@@ -15,18 +15,12 @@ from PIL import Image
 from dossier.analysis.findings import analyse
 from dossier.charts import LIGHT, draw, for_screen
 from dossier.diagnostics import Span
-from dossier.edition import (
-    Issue,
-    LinkRow,
-    Listed,
-    Told,
-    bench_index,
-    client_view,
-    situation,
-    statement_view,
-    voice_of,
-)
+from dossier.edition.lists import LinkRow, Listed, bench_index, client_view
 from dossier.edition.pages import InstrumentView
+from dossier.edition.situation import situation
+from dossier.edition.statement import Issue, statement_view
+from dossier.edition.told import Told
+from dossier.edition.voice import voice_of
 from dossier.model import History, Record, Release
 from dossier.read.client import RELEASABLE
 from dossier.render import html

@@ -1,10 +1,13 @@
 import shutil
 from pathlib import Path
+from tempfile import TemporaryDirectory
 
 import pytest
+from hypothesis import assume, given
+from hypothesis import strategies as st
 
-from dossier.publish.check import faults, tokens_in
-from dossier.store import Held, Memory, Store
+from dossier.publish.check import Pages, tokens_in
+from dossier.store import Held, Memory, Store, key_of
 
 SITE = {
     "index.html": b'<!doctype html><link rel="stylesheet" href="assets/a.css">'
@@ -24,11 +27,13 @@ SITE = {
 
 
 def found(page: str, path: str = "heron/index.html") -> list[str]:
-    return [str(fault) for fault in faults({**SITE, path: page.encode()}) if fault.page == path]
+    return [
+        str(fault) for fault in Pages({**SITE, path: page.encode()}).faults() if fault.page == path
+    ]
 
 
 def test_a_sound_site_has_no_fault() -> None:
-    assert faults(SITE) == ()
+    assert Pages(SITE).faults() == ()
 
 
 @pytest.mark.parametrize(
@@ -106,16 +111,45 @@ def test_a_token_is_found_in_whatever_surrounds_it() -> None:
 def test_where_pages_lead_is_remembered_by_their_content_and_judged_anew(tmp_path: Path) -> None:
     known = Memory(tmp_path)
     broken = {**SITE, "heron/index.html": b'<a href="../swan/">Swan</a> <a href="../#top">Top</a>'}
-    assert faults(SITE, known) == ()
-    assert faults(broken, known) == faults(broken) != ()
-    assert faults(broken, known) == faults(broken)
+    assert Pages(SITE, known).faults() == ()
+    assert Pages(broken, known).faults() == Pages(broken).faults() != ()
+    assert Pages(broken, known).faults() == Pages(broken).faults()
     less = {path: data for path, data in SITE.items() if path != "assets/b.woff2"}
-    assert faults(less, known) == faults(less) != ()
+    assert Pages(less, known).faults() == Pages(less).faults() != ()
 
 
 def test_a_page_that_is_known_is_not_read(tmp_path: Path) -> None:
     known, store = Memory(tmp_path / "known"), Store(tmp_path / "store")
     held = {path: Held(store, store.put(data)) for path, data in SITE.items()}
-    faults(held, known)
+    Pages(held, known).faults()
     shutil.rmtree(tmp_path / "store")
-    assert faults(held, known) == ()
+    assert Pages(held, known).faults() == ()
+
+
+NAMES = ("index.html", "heron/index.html", "heron/chart.svg", "note.css")
+WHERE = st.sampled_from(
+    ("", "index.html", "heron/", "chart.svg", "../", "#top", "../#a", "#a", "#b")
+)
+TEXTS = st.lists(
+    st.builds('<a href="{}">x</a>'.format, WHERE) | st.sampled_from(('<p id="a">', '<p id="b">')),
+    max_size=3,
+)
+
+
+@given(
+    st.dictionaries(st.sampled_from(NAMES), TEXTS.map("".join)),
+    st.dictionaries(st.sampled_from(NAMES), st.none() | TEXTS.map("".join)),
+)
+def test_after_a_sound_tree_what_changed_is_all_that_needs_a_look(
+    old: dict[str, str], changes: dict[str, str | None]
+) -> None:
+    """Pages that stay can only be broken by what is gone."""
+    before = {path: text.encode() for path, text in old.items()}
+    with TemporaryDirectory() as folder:
+        known = Memory(Path(folder))
+        assume(not Pages(before, known).faults())
+        later = {**old, **changes}
+        after = {path: text.encode() for path, text in later.items() if text is not None}
+        sums = {path: key_of(data) for path, data in before.items()}
+        assert Pages(after, known).faults({"./": "folder", **sums}) == Pages(after).faults()
+        assert Pages(after).faults(sums) == Pages(after).faults(), "where nothing is known"

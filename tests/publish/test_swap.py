@@ -4,13 +4,13 @@ import os
 import shutil
 import subprocess
 import sys
-import time
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager, suppress
 from pathlib import Path
 
 import pytest
 
+from dossier import untouched
 from dossier.publish import disk
 from dossier.publish.state import State, load_state
 from dossier.publish.trouble import PublishError
@@ -30,7 +30,8 @@ def shop(tmp_path: Path) -> Shop:
 
 @pytest.fixture(autouse=True)
 def quick_disk(monkeypatch: pytest.MonkeyPatch) -> None:
-    """Waiting for the disk a thousand times would prove nothing here."""
+    """Waiting for the disk a thousand times would prove nothing here, nor for the clock's tick."""
+    monkeypatch.setattr(untouched, "_TICK", -1)
     monkeypatch.setattr(os, "fsync", lambda _: None)
 
 
@@ -96,8 +97,9 @@ def in_a_child(run: Callable[[], object]) -> int:
 
 
 @pytest.mark.parametrize("how", [full, interrupted])
+@pytest.mark.parametrize("spare", [True, False])
 def test_a_build_that_fails_at_any_step_leaves_each_tree_whole(
-    shop: Shop, how: Callable[[], None]
+    shop: Shop, how: Callable[[], None], *, spare: bool
 ) -> None:
     old = standing(shop, OLD)
     shop.write(NEW)
@@ -105,7 +107,10 @@ def test_a_build_that_fails_at_any_step_leaves_each_tree_whole(
     new = trees(shop)
     swapped = 0
     for step in range(len(steps)):
+        if spare:
+            standing(shop, NEW)
         assert standing(shop, OLD) == old
+        assert (shop.places.out / SPARE).exists() or not spare
         shop.write(NEW)
         with breaking(step, how), suppress(PublishError, KeyboardInterrupt):
             shop.publish()
@@ -122,13 +127,19 @@ def test_a_build_that_fails_at_any_step_leaves_each_tree_whole(
     assert not (shop.places.out / ".dossier-staging").exists()
 
 
-def test_a_build_that_is_killed_at_any_step_leaves_each_tree_whole(shop: Shop) -> None:
+@pytest.mark.parametrize("spare", [True, False])
+def test_a_build_that_is_killed_at_any_step_leaves_each_tree_whole(
+    shop: Shop, *, spare: bool
+) -> None:
     old = standing(shop, OLD)
     shop.write(NEW)
     steps = steps_of(shop)
     new = trees(shop)
     for step in range(len(steps)):
+        if spare:
+            standing(shop, NEW)
         assert standing(shop, OLD) == old
+        assert (shop.places.out / SPARE).exists() or not spare
         shop.write(NEW)
         with breaking(step, killed):
             assert in_a_child(shop.publish) == 9
@@ -184,7 +195,6 @@ def test_a_build_with_a_spare_waits_for_what_changed_alone(
 ) -> None:
     standing(shop, OLD)
     shop.bench["heron/index.html"] = NEW.encode()
-    time.sleep(0.05)  # what changed just now is not known by its times
     assert disk_steps(shop, monkeypatch) == [
         ".",
         "bench/heron/index.html",
@@ -322,7 +332,8 @@ def test_without_an_exchange_the_old_tree_comes_back_after_a_crash(
         shop.published()
     absent = 0
     for step in range(len(steps)):
-        standing(shop, OLD)
+        standing(shop, NEW)
+        standing(shop, OLD)  # twice, for the spare trees to be there again
         shop.write(NEW)
         with breaking(step, killed):
             assert in_a_child(shop.publish) == 9

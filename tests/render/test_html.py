@@ -14,13 +14,12 @@ from jinja2 import UndefinedError
 
 from dossier.edition.view import Table, ToDo
 from dossier.render import lost
+from dossier.render.beside import Beside, PictureFile
 from dossier.render.html import (
     PARTS,
     POLICY,
     WITH_SCRIPTS,
-    Beside,
     PageError,
-    PictureFile,
     bench_due,
     bench_index,
     bench_open,

@@ -15,21 +15,15 @@ import pytest
 from babel.messages.pofile import read_po
 
 from dossier.analysis.findings import analyse
-from dossier.edition import (
-    APPRAISAL,
-    BENCH,
-    OWNER,
-    SALE,
-    Issue,
-    Told,
-    handed_on,
-    instrument_view,
-    situation,
-    statement_view,
-    voice_of,
-)
+from dossier.edition.declared import APPRAISAL, BENCH, OWNER, SALE
+from dossier.edition.hands import handed_on
+from dossier.edition.instrument_page import instrument_view
 from dossier.edition.pages import InstrumentView
+from dossier.edition.situation import situation
+from dossier.edition.statement import Issue, statement_view
+from dossier.edition.told import Told
 from dossier.edition.view import plain
+from dossier.edition.voice import voice_of
 from dossier.model import Notebook
 from dossier.read.notebook import read_notebook
 from dossier.render.data import history_json

@@ -12,7 +12,12 @@ import pytest
 import textstat
 
 from dossier.analysis.findings import analyse
-from dossier.edition import OWNER, Told, handed_on, instrument_view, situation, voice_of
+from dossier.edition.declared import OWNER
+from dossier.edition.hands import handed_on
+from dossier.edition.instrument_page import instrument_view
+from dossier.edition.situation import situation
+from dossier.edition.told import Told
+from dossier.edition.voice import voice_of
 from dossier.read.notebook import read_notebook
 from dossier.words import Words, load
 
