@@ -67,7 +67,7 @@ def left_sign(paper: Sheet) -> Look:
 def zero_line(paper: Sheet) -> alt.Chart:
     """The target pitch."""
     rule = still().mark_rule(color=paper.palette.muted, strokeWidth=1)
-    made: alt.Chart = rule.encode(y=alt.datum(0, type="quantitative"))
+    made: alt.Chart = rule.encode(y=alt.YDatum(0, type="quantitative"))
     return made
 
 

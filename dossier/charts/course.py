@@ -116,7 +116,7 @@ def _far(points: Sequence[YearPoint], paper: Sheet, x: alt.X, panel: Panel) -> l
         colours: Look = {"fill": paper.palette.ground, "stroke": paper.palette.found}
         pointer = layer(_records(beyond, panel)).mark_point(**look, **colours)
         layers += _far_figures(beyond, paper, panel, y)
-        layers.append(pointer.encode(x=x, y=alt.value(y)))
+        layers.append(pointer.encode(x=x, y=alt.YValue(y)))
     return layers
 
 

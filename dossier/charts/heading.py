@@ -115,6 +115,6 @@ def heading(
         y = paper.line * (row + 0.5) - top
         lines.append(Lettering(entry.word, left + sign, y))
         mark: Look = {"size": paper.dot * 1.4} | dict(entry.sign)
-        at: Look = {"x": alt.value(left + paper.size * 0.5), "y": alt.value(y)}
+        at: Look = {"x": alt.XValue(left + paper.size * 0.5), "y": alt.YValue(y)}
         layers.append(still().mark_point(**mark).encode(**at))
     return [*lettered(paper, lines), *layers], top

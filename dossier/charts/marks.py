@@ -60,13 +60,13 @@ def _row(drawn: MarksPicture, row: str, paper: Sheet, x: alt.X, middle: float) -
     line = layer([{"from": drawn.first - 0.5, "to": drawn.last + 0.5}]).mark_rule(
         color=paper.palette.rule, strokeWidth=1
     )
-    layers = [line.encode(x=x, x2=alt.X2("to"), y=alt.value(middle))]
+    layers = [line.encode(x=x, x2=alt.X2("to"), y=alt.YValue(middle))]
     for is_open in (False, True):
         marks = [mark for mark in drawn.marks if mark.row == row and mark.is_open == is_open]
         if marks:
             bars = layer(_records(marks)).mark_rect(**_look(paper, is_open=is_open))
             half = paper.line * _half(is_open=is_open)
-            ends: Look = {"y": alt.value(middle - half), "y2": alt.value(middle + half)}
+            ends: Look = {"y": alt.YValue(middle - half), "y2": alt.Y2Value(middle + half)}
             layers.append(bars.encode(x=x, x2=alt.X2("to"), **ends))
     return layers
 

@@ -118,7 +118,7 @@ def _tags(tags: Sequence[Tag], held: dates.Span, paper: Sheet) -> tuple[list[alt
     rule = layer(rules).mark_rule(color=paper.palette.ink, strokeWidth=0.9, strokeDash=[2, 2])
     head = alt.Y("head", type="quantitative", scale=None, axis=None)
     lines = [Lettering(text, start, y) for (text, start, _), y in zip(spots, heights, strict=True)]
-    drawn = rule.encode(x=alt.X("when", type="temporal"), y=head, y2=alt.value("height"))
+    drawn = rule.encode(x=alt.X("when", type="temporal"), y=head, y2=alt.Y2Value("height"))
     return (
         [drawn, *lettered(paper, lines, clear=True, moves=True, fontSize=size)] if tags else []
     ), max(placed, default=-1) + 1

@@ -16,7 +16,7 @@ from dossier.edition.identity import sender
 from dossier.guide.contents import GROUPS, MADE, pages, source
 from dossier.guide.site import guide_tree
 from dossier.model import COMPONENTS, MARK_KINDS, MEASURED_KINDS, Shop
-from dossier.publish.check import faults
+from dossier.publish.check import Pages
 from dossier.read import read_notebook
 from dossier.schemas.schema import KINDS, schema
 from dossier.theme import find_theme
@@ -118,7 +118,7 @@ def test_every_page_leads_to_pages_that_are_there(shop: Shop) -> None:
     assert set(tree) == {f"{name}.html" for name in ("index", *NAMES)}
     inside = {f"guide/{path}": data for path, data in tree.items()}
     around = ("../assets/", *(f"../{name}.html" for name in ("index", "due", "open", "style")))
-    found = [one for one in faults(inside) if not one.address.startswith(around)]
+    found = [one for one in Pages(inside).faults() if not one.address.startswith(around)]
     assert [str(one) for one in found] == []
     for one in pages(shop):
         told = re.findall(r"\]\(([^)#]*)(?:#[^)]*)?\)", one.markdown)
