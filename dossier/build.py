@@ -96,7 +96,7 @@ def _run(request: Request, tell: Tell, approve: Approve, means: _Means) -> Outco
 
     def meanwhile() -> None:
         seen()
-        loaded(shop.ground)
+        loaded(shop.ground, cache)
 
     made, failed = make_all(keys, cache, means.workers, tell, maker, meanwhile)
     sites = assemble(
@@ -150,7 +150,7 @@ def _published(
     """The outcome once the trees are swapped in and what is kept is settled, or why not."""
     request = shop.request
     places = Places(request.content, request.out, request.state)
-    pages = (page for page in sites.pages if known.keep(page))
+    pages = tuple(page for page in sites.pages if known.keep(page))
     kept = prepare(request.state, pages, said, public_sum(trees["public"]), shop.untouched)
     published, faults = publish(trees, places, known.state, Before(shop.untouched, cache.pages))
     outcome = replace(outcome, findings=in_order((*outcome.findings, *faults)))

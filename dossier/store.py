@@ -10,11 +10,15 @@ import hashlib
 import os
 import re
 import threading
-from collections.abc import Collection
+from collections.abc import Callable, Collection
 from dataclasses import dataclass, field
 from pathlib import Path
+from typing import TypeVar
+
+_Item = TypeVar("_Item")
 
 _KEY = re.compile(r"[0-9a-f]{64}")
+_MANY, _THREADS = 200, 4
 _SUM = 32  # bytes of a SHA-256
 _PRIVATE_FILE, _PRIVATE_FOLDER = 0o600, 0o700
 
@@ -189,6 +193,22 @@ def write_new(path: Path, data: bytes, mode: int) -> None:
         os.fchmod(handle, mode)
     finally:
         os.close(handle)
+
+
+def each(work: Callable[[_Item], object], items: Collection[_Item]) -> None:
+    """Do the same with each item, many of them over a few threads, for the disk to have company.
+
+    Raises what the first of them raises; some after it may have been done as well.
+    """
+    if len(items) < _MANY:
+        for item in items:
+            work(item)
+        return
+    from concurrent.futures import ThreadPoolExecutor
+
+    with ThreadPoolExecutor(_THREADS) as pool:
+        for _ in pool.map(work, items):
+            pass
 
 
 def sync(path: Path) -> None:

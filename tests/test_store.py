@@ -5,7 +5,7 @@ from pathlib import Path
 
 import pytest
 
-from dossier.store import Held, LostError, Store, bytes_of, key_of, write_whole
+from dossier.store import Held, LostError, Store, bytes_of, each, key_of, write_whole
 
 PAGE = b"<p>The damper of D4 buzzes.</p>"
 KEY = hashlib.sha256(PAGE).hexdigest()
@@ -122,3 +122,20 @@ def test_a_file_takes_the_mode_it_is_given(tmp_path: Path) -> None:
     finally:
         os.umask(before)
     assert modes(tmp_path) == {(False, "0o644")}
+
+
+@pytest.mark.parametrize("count", [0, 1, 5, 1000])
+def test_each_item_is_done_once_however_many_there_are(count: int) -> None:
+    done: list[int] = []
+    each(done.append, range(count))
+    assert sorted(done) == list(range(count))
+
+
+@pytest.mark.parametrize("count", [5, 1000])
+def test_what_one_of_many_raises_is_raised(count: int) -> None:
+    def refuse(number: int) -> None:
+        if number == 3:
+            raise OSError(28, "No space left on device")
+
+    with pytest.raises(OSError, match="No space left"):
+        each(refuse, range(count))

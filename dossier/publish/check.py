@@ -37,8 +37,9 @@ _CSS_URL = re.compile(r"""url\(\s*["']?([^"')]*)["']?\s*\)""")
 _CSS_IMPORT = re.compile(r"""@import\s+["']([^"']*)["']""")
 _STYLE = re.compile(r"<style\b[^>]*>(.*?)</style>", re.DOTALL | re.IGNORECASE)
 _REFRESH = re.compile(r"\d+\s*[;,]\s*url\s*=", re.IGNORECASE)
-_LONG_WORD = re.compile(rb"[0-9a-z]{32,}")
 _SHORTEST = 32
+_IN_WORDS = b"0123456789abcdefghijklmnopqrstuvwxyz"
+_WORDS = bytes(one if one in _IN_WORDS else ord(" ") for one in range(256))
 
 
 @dataclass(frozen=True, slots=True)
@@ -169,7 +170,8 @@ def tokens_in(content: Content, tokens: frozenset[str]) -> frozenset[str]:
 
 
 def _long_words(data: bytes) -> frozenset[str]:
-    return frozenset(run.decode() for run in _LONG_WORD.findall(data))
+    runs = data.translate(_WORDS).split()  # half the time of a regular expression
+    return frozenset(run.decode() for run in runs if len(run) >= _SHORTEST)
 
 
 def _among(words: frozenset[str], tokens: frozenset[str]) -> frozenset[str]:

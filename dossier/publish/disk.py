@@ -17,7 +17,7 @@ from collections.abc import Callable, Iterator, Mapping
 from dataclasses import dataclass
 from pathlib import Path
 
-from dossier.store import Content, bytes_of, key_of, sync, write_new
+from dossier.store import Content, bytes_of, each, key_of, sync, write_new
 from dossier.untouched import Untouched
 
 Tree = Mapping[str, Content]
@@ -116,14 +116,13 @@ def stage(
 
     spare = _surveyed(new, modes, linked)
     missing, changed = _matched(old, new, spare, sums, standing, modes, untouched)
-    for path in missing:
-        write_new(root / path, bytes_of(tree[path]), modes.file)
+    each(lambda path: write_new(root / path, bytes_of(tree[path]), modes.file), missing)
     # All writes first: the disk then takes them in one go, and only the first sync waits long.
+    each(lambda path: sync(root / path), missing)
     for path in missing:
-        sync(root / path)
         untouched.wrote(old + path, new + path, sums[path])
-    for folder in (*changed, root.parent):
-        sync(folder)
+    each(sync, changed)
+    sync(root.parent)
     return len(missing)
 
 
@@ -139,8 +138,7 @@ def follow(
         aside.rename(root)
     root.mkdir(modes.folder, exist_ok=True)
     missing, changed = _matched(f"{stands}/", f"{root}/", before, sums, sums, modes, untouched)
-    for folder in changed:
-        sync(folder)
+    each(sync, changed)
     return not missing
 
 

@@ -22,7 +22,7 @@ from dossier.diagnostics import Diagnostic, Severity, Span
 from dossier.publish.disk import Tree
 from dossier.publish.folder import make_private, write_private
 from dossier.publish.trouble import SWAPPED, plainly, whole
-from dossier.store import Store, bytes_of, key_of, sync
+from dossier.store import Store, bytes_of, each, key_of, sync
 from dossier.untouched import Untouched
 
 INDEX, NEXT, PAGES = "kept.json", "kept.next.json", "kept"
@@ -113,7 +113,7 @@ def load_kept(folder: Path, standing: Callable[[], str]) -> tuple[Keeping, tuple
 
 def prepare(
     folder: Path,
-    pages: Iterable[Kept],
+    pages: Collection[Kept],
     said: Mapping[str, tuple[str, ...]],
     public: str,
     untouched: Untouched | None = None,
@@ -126,14 +126,16 @@ def prepare(
     """
     make_private(folder)
     store, known = _store(folder), untouched or Untouched()
-    there: set[str] = set()  # pages share most of their files
-    written: list[Path] = []
     with whole(), plainly(folder):
-        entries = {page.name: _put(store, page, known, there, written) for page in pages}
-        for path in (*written, *sorted({path.parent for path in written})):
-            sync(path)
-        if written:
-            sync(store.folder)
+        entries = {
+            page.name: Entry(
+                client=page.client,
+                files={path: key_of(page.files[path]) for path in sorted(page.files)},
+                note=page.note,
+            )
+            for page in pages
+        }
+        _keep(store, pages, known)
         index = _Index(
             public=public, pages=dict(sorted(entries.items())), said=dict(sorted(said.items()))
         )
@@ -173,21 +175,23 @@ def _store(folder: Path) -> Store:
     return Store(folder / PAGES)
 
 
-def _put(
-    store: Store, page: Kept, untouched: Untouched, there: set[str], written: list[Path]
-) -> Entry:
-    keys = {path: key_of(page.files[path]) for path in sorted(page.files)}
-    for path, key in keys.items():
-        if key in there:
-            continue
-        there.add(key)
-        where = store.path_of(key)
-        # What is damaged is removed when it is asked for.
-        if not _is_whole(where, key, untouched) and store.get(key) is None:
-            store.put(bytes_of(page.files[path]))
-            untouched.wrote(where, where, key)
-            written.append(Path(where))
-    return Entry(client=page.client, files=keys, note=page.note)
+def _keep(store: Store, pages: Iterable[Kept], untouched: Untouched) -> None:
+    """Put all that is not there whole into the store, and wait until it lasts."""
+    contents = {key_of(content): content for page in pages for content in page.files.values()}
+    # What is damaged is removed when it is asked for.
+    missing = [
+        key
+        for key in contents
+        if not _is_whole(store.path_of(key), key, untouched) and store.get(key) is None
+    ]
+    each(lambda key: store.put(bytes_of(contents[key])), missing)
+    paths = [Path(store.path_of(key)) for key in missing]
+    each(sync, paths)
+    each(sync, sorted({path.parent for path in paths}))
+    for key in missing:
+        untouched.wrote(store.path_of(key), store.path_of(key), key)
+    if missing:
+        sync(store.folder)
 
 
 def _is_whole(file: str, total: str, untouched: Untouched) -> bool:

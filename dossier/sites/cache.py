@@ -146,7 +146,8 @@ class Cache:
     ) -> None:
         """Forget all but these, so that the cache is never larger than the shop.
 
-        `stands` are the sums of all published files, by tree and by path.  What can't be removed now is removed by a later build.
+        `stands` are the sums of all published files, by tree and by path.  What can't be removed
+        now is removed by a later build.
         """
         with suppress(OSError):
             self._sweep(keys, stands)

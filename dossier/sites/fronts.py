@@ -16,18 +16,22 @@ from dossier.sites.ground import Ground
 from dossier.store import Content
 from dossier.tasks import CHARTS
 
+_MANY = 8
+"""A shop of so many has charts somewhere: what draws them takes a second to put together."""
 _PAGES = frozenset((
     "404.html", "base.html", "bench-due.html", "bench-index.html", "bench-open.html",
     "client.html", "pieces.html",
 ))  # fmt: skip
 
 
-def loaded(ground: Ground) -> None:
+def loaded(ground: Ground, cache: Cache) -> None:
     """Load what these pages and the bench's lists are made with, at a time when nobody waits."""
     from dossier.render.html import compiled
 
     front(ground)
     compiled(ground.theme, lambda name: name in _PAGES)
+    if len(ground.notebook.instruments) > _MANY:
+        _engine(cache)
 
 
 def front(
@@ -79,6 +83,8 @@ def lasting(ground: Ground, cache: Cache) -> dict[str, bytes]:
 
 def chart_engine(cache: Cache, trees: Iterable[Mapping[str, Content]]) -> dict[str, Content]:
     """What draws charts in a browser, once for all sites, where any of them has a chart."""
-    if not any(CHARTS.search(path) for tree in trees for path in tree):
-        return {}
+    return _engine(cache) if any(CHARTS.search(path) for tree in trees for path in tree) else {}
+
+
+def _engine(cache: Cache) -> dict[str, Content]:
     return {**cache.once("engine", b"", lambda: {f"{SHARED}/{engine_name()}": engine()})}

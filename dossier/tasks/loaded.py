@@ -5,6 +5,7 @@ Charts are mostly remembered, and take long to load; documents are asked for by 
 
 from __future__ import annotations
 
+import gc
 import re
 
 # To be there is all that is asked of them; the analysis loads scipy's when it estimates.
@@ -22,3 +23,4 @@ _PAGES = re.compile(r"(bench-)?instrument\.html|base\.html|pieces\.html|parts/.*
 
 # A shop's own theme may have others; most have the house's.
 compiled(find_theme(), lambda name: bool(_PAGES.fullmatch(name)))
+gc.freeze()  # what is loaded stays, and need not be looked through in each worker

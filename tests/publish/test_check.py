@@ -1,3 +1,4 @@
+import re
 import shutil
 from pathlib import Path
 from tempfile import TemporaryDirectory
@@ -106,6 +107,15 @@ def test_a_token_is_found_in_whatever_surrounds_it() -> None:
     assert tokens_in(b"\xff\xd8" + mine.encode() + b"\0", tokens) == {mine}
     assert tokens_in(mine[:-1].encode(), tokens) == frozenset()
     assert tokens_in(b"0" * 64, tokens) == frozenset()
+
+
+@given(st.lists(st.binary(max_size=3) | st.from_regex(rb"[0-9a-z]{30,34}", fullmatch=True)))
+def test_whatever_bytes_surround_a_token_it_is_found(parts: list[bytes]) -> None:
+    data = b"".join(parts)
+    runs = re.findall(rb"[0-9a-z]{32,}", data)
+    tokens = frozenset({run[:32].decode() for run in runs} | {run[-33:].decode() for run in runs})
+    assert tokens_in(data, tokens | {"0" * 40}) >= tokens
+    assert all(token.encode() in data for token in tokens_in(data, tokens | {"0" * 40}))
 
 
 def test_where_pages_lead_is_remembered_by_their_content_and_judged_anew(tmp_path: Path) -> None:

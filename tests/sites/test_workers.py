@@ -6,7 +6,7 @@ import signal
 import subprocess
 import sys
 import time
-from concurrent.futures import Executor, ThreadPoolExecutor
+from concurrent.futures import BrokenExecutor, Executor, Future, ThreadPoolExecutor
 from pathlib import Path
 
 import pytest
@@ -42,6 +42,31 @@ def test_nothing_to_do_opens_nothing() -> None:
         raise AssertionError
 
     assert list(over(never, math.sqrt, ())) == []
+
+
+@pytest.mark.parametrize("chosen", [processes(1), threads, processes(2)])
+def test_what_is_to_be_done_meanwhile_is_done_once_and_here(
+    chosen: Workers, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr(workers, "AT_ONCE", 1)
+    done: list[int] = []
+    results = dict(over(chosen, math.sqrt, (4, 9), lambda: done.append(os.getpid())))
+    assert results == {4: 2.0, 9: 3.0}
+    assert done == [os.getpid()]
+
+
+def test_what_fails_meanwhile_ends_all() -> None:
+    with pytest.raises(ZeroDivisionError):
+        list(over(processes(2), math.sqrt, (4, 9), lambda: 1 // 0))
+
+
+def test_a_worker_that_was_killed_before_all_was_handed_over_costs_no_task() -> None:
+    class Dead(Here):
+        def submit(self, *_: object, **__: object) -> Future[float]:  # type: ignore[override]
+            raise BrokenExecutor
+
+    opened = iter((Dead(), Here()))
+    assert dict(over(lambda _: next(opened), math.sqrt, (4, 9))) == {4: 2.0, 9: 3.0}
 
 
 def ends_once(place: str) -> str:
