@@ -99,8 +99,8 @@ class Walk:
 def _on(day: date) -> type[date]:
     class Today(date):
         @classmethod
-        def today(cls) -> Today:
-            return cls(day.year, day.month, day.day)
+        def today(cls) -> date:  # type: ignore[override]  # a plain one can go to a worker
+            return day
 
     return Today
 
