@@ -5,10 +5,16 @@ The second is for a checkout that was moved, or an installation without scripts.
 
 import sys
 
+SELDOM = 50_000
+"""Objects between two looks for garbage: most of what a command makes stays to its end."""
+
 
 def main() -> None:
     """Run the command line.  Half of a short command's time is the loading of its modules."""
     try:
+        import gc
+
+        gc.set_threshold(SELDOM)
         from dossier.cli import main as commands
 
         commands()

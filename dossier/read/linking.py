@@ -11,6 +11,7 @@ import re
 from collections.abc import Iterable
 from dataclasses import dataclass, field, replace
 from datetime import date
+from functools import cached_property
 from typing import Literal
 
 from dossier.diagnostics import Span
@@ -48,22 +49,33 @@ _MOST_LISTED = 4
 Kind = Literal["problem", "advice"]
 
 
-@dataclass(slots=True)
+@dataclass
 class _Known:
-    """A problem or an advice of an earlier note, with the words that it can be called by."""
+    """A problem or an advice of an earlier note; its words are read when they are asked for."""
 
-    id: str
-    slug: str
-    text: str
+    told: Problem | Advice
     day: date
-    span: Span
-    stems: frozenset[str]
-    keys: frozenset[int]
     closed: bool = False
 
     @property
+    def id(self) -> str:
+        return self.told.id
+
+    @property
     def label(self) -> str:
-        return f"{quote(self.text)} of {self.day.isoformat()}"
+        return f"{quote(self.told.text)} of {self.day.isoformat()}"
+
+    @cached_property
+    def stems(self) -> frozenset[str]:
+        """The words that it can be called by."""
+        component = self.told.component if isinstance(self.told, Problem) else ""
+        return _stems(f"{self.told.text} {self.told.slug.replace('-', ' ')} {component}")
+
+    @cached_property
+    def keys(self) -> frozenset[int]:
+        """The keys that it concerns."""
+        told = self.told
+        return _keys(told.keys if isinstance(told, Problem) else places_in(told.text))
 
 
 @dataclass(slots=True)
@@ -79,13 +91,13 @@ class _Ledger:
     later: list[_Known] = field(default_factory=list)
 
     def enter(self, one: Problem | Advice, day: date) -> None:
-        known = _known(one, day)
+        known = _Known(one, day)
         earlier = next((old for old in self.known if old.id == known.id), None)
         if earlier is not None:
             self.findings.error(
                 "slug-twice",
-                f'The {self.kind} "{known.slug}" was named on {earlier.day.isoformat()} already.',
-                known.span,
+                f'The {self.kind} "{one.slug}" was named on {earlier.day.isoformat()} already.',
+                one.span,
                 f"Write what became of it, or give this {self.kind} another slug.",
             )
             return
@@ -149,10 +161,11 @@ class _Ledger:
         )
 
     def _nearest(self, reference: str) -> str:
-        by_text = {one.text: one for one in self.known}
-        by_text |= {one.slug: one for one in self.known if one.slug}
+        by_text = {one.told.text: one for one in self.known}
+        by_text |= {one.told.slug: one for one in self.known if one.told.slug}
         near = suggest(reference, by_text)
-        near = near or next((one.text for one in self.known if _stems(reference) & one.stems), None)
+        alike = (one.told.text for one in self.known if _stems(reference) & one.stems)
+        near = near or next(alike, None)
         if near is not None:
             return f"Did you mean {by_text[near].label}?"
         if not self.known:
@@ -179,8 +192,8 @@ def link_visits(
     ordered = tuple(visits)
     problems = _Ledger("problem", mark_names, findings, whole, compass)
     advice = _Ledger("advice", mark_names, findings, whole, compass)
-    problems.later = [_known(one, visit.date) for visit in ordered for one in visit.problems]
-    advice.later = [_known(one, visit.date) for visit in ordered for one in visit.advice]
+    problems.later = [_Known(one, visit.date) for visit in ordered for one in visit.problems]
+    advice.later = [_Known(one, visit.date) for visit in ordered for one in visit.advice]
     return tuple(_link(visit, problems, advice) for visit in ordered)
 
 
@@ -228,15 +241,6 @@ def _advice_news(news: AdviceNews, ledger: _Ledger) -> AdviceNews | None:
         return None
     known.closed = known.closed or news.what in ("done", "declined")
     return replace(news, advice=known.id)
-
-
-def _known(one: Problem | Advice, day: date) -> _Known:
-    words = f"{one.text} {one.slug.replace('-', ' ')}"
-    keys = one.keys if isinstance(one, Problem) else places_in(one.text)
-    component = one.component if isinstance(one, Problem) else ""
-    return _Known(
-        one.id, one.slug, one.text, day, one.span, _stems(f"{words} {component}"), _keys(keys)
-    )
 
 
 def _dated(reference: str) -> tuple[date | None, str]:
