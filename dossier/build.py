@@ -4,8 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass, replace
-from functools import cache as once
-from functools import partial
+from functools import lru_cache, partial
 
 from dossier.diagnostics import in_order
 from dossier.guide import FOLDER as GUIDE
@@ -92,7 +91,7 @@ def _run(request: Request, tell: Tell, approve: Approve, means: _Means) -> Outco
     )
     keys = {key_for(job): job for job in wanted}
     maker = Maker(cache.parts, cache.pages) if means.shares_disk else None
-    seen = once(partial(checked, shop.notebook, request.today, keys, cache.checked))
+    seen = lru_cache(partial(checked, shop.notebook, request.today, keys, cache.checked))
 
     def meanwhile() -> None:
         seen()
@@ -151,7 +150,14 @@ def _published(
     request = shop.request
     places = Places(request.content, request.out, request.state)
     pages = tuple(page for page in sites.pages if known.keep(page))
-    kept = prepare(request.state, pages, said, public_sum(trees["public"]), shop.untouched)
+    kept = prepare(
+        request.state,
+        pages,
+        said,
+        public_sum(trees["public"]),
+        shop.untouched,
+        shop.keeping.keys,
+    )
     published, faults = publish(trees, places, known.state, Before(shop.untouched, cache.pages))
     outcome = replace(outcome, findings=in_order((*outcome.findings, *faults)))
     if published is None:

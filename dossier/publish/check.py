@@ -13,7 +13,6 @@ import posixpath
 import re
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field
-from functools import partial
 from urllib.parse import unquote, urlsplit
 
 from dossier.store import Content, Memory, bytes_of, key_of
@@ -105,10 +104,10 @@ class Pages:
 
     def _to_be_judged(self, sound: Mapping[str, str]) -> list[str]:
         new = [path for path in sorted(self.files) if sound.get(path) != key_of(self.files[path])]
-        gone = (path for path in sound if path not in self.files and not path.endswith("/"))
-        if next(gone, None) is None and not any(map(partial(self._lost_names, sound), new)):
-            return new
-        return sorted(self.files)
+        lost_files = any(path not in self.files for path in sound if not path.endswith("/"))
+        if lost_files or any(self._lost_names(sound, path) for path in new):
+            return sorted(self.files)
+        return new
 
     def _lost_names(self, sound: Mapping[str, str], path: str) -> bool:
         """Whether a changed page no longer has all that could be pointed at."""

@@ -139,6 +139,7 @@ def follow(
     root.mkdir(modes.folder, exist_ok=True)
     missing, changed = _matched(f"{stands}/", f"{root}/", before, sums, sums, modes, untouched)
     each(sync, changed)
+    sync(root.parent)
     return not missing
 
 
@@ -156,27 +157,29 @@ def _matched(
     `there` is what `new` holds.  Returns the files that are to be written, and the folders that
     changed, from the deepest up.
     """
-    changed: set[str] = set()
-    missing: list[str] = []
-    for path in reversed([*there]):
-        if path not in wanted:
-            (os.rmdir if path[-1] == "/" else os.unlink)(new + path)
-            changed.add(_folder_of(path))
     other = sorted(path for path, total in wanted.items() if there.get(path) != total)
-    for path in (one for one in other if wanted[one] == FOLDER):
+    files = [path for path in other if wanted[path] != FOLDER]
+    gone = [path for path in reversed([*there]) if path not in wanted]
+    for path in gone:
+        (os.rmdir if path[-1] == "/" else os.unlink)(new + path)
+    made = [path for path in other if wanted[path] == FOLDER]
+    for path in made:
         if path not in there and path != ROOT:
             os.mkdir(new + path, modes.folder)  # noqa: PTH102
         os.chmod(new + path, modes.folder)  # noqa: PTH101
-        changed |= {path, _folder_of(path)}
-    for path in (one for one in other if wanted[one] != FOLDER):
+    for path in files:
         if path in there:
             os.unlink(new + path)  # noqa: PTH108
-        changed.add(_folder_of(path))
-        if standing.get(path) == wanted[path] and _linked(old + path, new + path):
-            untouched.linked(old + path)
-        else:
-            missing.append(path)
-    return missing, [Path(new + path) for path in sorted(changed & wanted.keys(), reverse=True)]
+    linked = {
+        path
+        for path in files
+        if standing.get(path) == wanted[path] and _linked(old + path, new + path)
+    }
+    for path in linked:
+        untouched.linked(old + path)
+    changed = {*made, *map(_folder_of, (*gone, *made, *files))} & wanted.keys()
+    missing = [path for path in files if path not in linked]
+    return missing, [Path(new + path) for path in sorted(changed, reverse=True)]
 
 
 def _folder_of(path: str) -> str:
@@ -185,7 +188,7 @@ def _folder_of(path: str) -> str:
 
 
 def swap(out: Path, name: str) -> None:
-    """Put the staged tree in the place of the standing one, which then lies in its own.
+    """Put the staged tree in the place of the standing one, which takes its place in the staging.
 
     It is one step where the system can exchange two folders, as Linux does on its own file
     systems.  Elsewhere it is two renames: for a moment no tree stands there, and a crash in that
@@ -204,18 +207,23 @@ def fasten(out: Path) -> None:
     sync(out)
 
 
-def take_spare(out: Path) -> None:
-    """Begin a staging with the spare trees of the build before.  Raises OSError."""
+def take_spare(out: Path, names: tuple[str, ...]) -> None:
+    """Begin a staging with the spare trees of the build before, and with nothing else.
+
+    Raises OSError.
+    """
     staging, spare = out / _STAGING, out / _SPARE
     if spare.is_dir() and not spare.is_symlink():
         spare.rename(staging)
+        staging.chmod(0o700)
     else:
         spare.unlink(missing_ok=True)
         staging.mkdir(0o700)
-    with os.scandir(staging) as entries:
-        for entry in entries:
-            if not entry.is_dir(follow_symlinks=False):
-                os.unlink(entry)  # noqa: PTH108
+    for path in sorted(staging.iterdir()):
+        if not path.is_dir() or path.is_symlink():
+            path.unlink()
+        elif path.name not in names:
+            shutil.rmtree(path)
     sync(out)  # a crash must find under the spare's name nothing that a build was writing in
 
 

@@ -74,6 +74,11 @@ class Keeping:
     entries: Mapping[str, Entry] = field(default_factory=dict)
     said: Mapping[str, tuple[str, ...]] = field(default_factory=dict)
 
+    @property
+    def keys(self) -> frozenset[str]:
+        """Those of all files that are kept."""
+        return frozenset(key for entry in self.entries.values() for key in entry.files.values())
+
     def kept(self, name: str, client: str) -> Kept | None:
         """The last good pages; None where there are none, or none whole, or not for this client.
 
@@ -117,11 +122,13 @@ def prepare(
     said: Mapping[str, tuple[str, ...]],
     public: str,
     untouched: Untouched | None = None,
+    lasting: Collection[str] = (),
 ) -> frozenset[str]:
     """Write down what is to be kept once the public tree of that sum stands; give its keys.
 
     `pages` are those of every client whose link is open, kept ones among them; `said` likewise.
-    Where nothing changed, nothing is written; `untouched` knows what is whole without a look.
+    Where nothing changed, nothing is written; `untouched` knows what is whole without a look, and
+    `lasting` are the keys that an index names, for which the disk was waited for.
     Raises PublishError.
     """
     make_private(folder)
@@ -135,7 +142,7 @@ def prepare(
             )
             for page in pages
         }
-        _keep(store, pages, known)
+        _keep(store, pages, known, lasting)
         index = _Index(
             public=public, pages=dict(sorted(entries.items())), said=dict(sorted(said.items()))
         )
@@ -175,8 +182,14 @@ def _store(folder: Path) -> Store:
     return Store(folder / PAGES)
 
 
-def _keep(store: Store, pages: Iterable[Kept], untouched: Untouched) -> None:
-    """Put all that is not there whole into the store, and wait until it lasts."""
+def _keep(
+    store: Store, pages: Iterable[Kept], untouched: Untouched, lasting: Collection[str]
+) -> None:
+    """Put all that is not there whole into the store, and wait until it lasts.
+
+    What is there and not among the `lasting` was put by a build that did not come to its end: it
+    may be whole in memory alone.
+    """
     contents = {key_of(content): content for page in pages for content in page.files.values()}
     # What is damaged is removed when it is asked for.
     missing = [
@@ -185,12 +198,13 @@ def _keep(store: Store, pages: Iterable[Kept], untouched: Untouched) -> None:
         if not _is_whole(store.path_of(key), key, untouched) and store.get(key) is None
     ]
     each(lambda key: store.put(bytes_of(contents[key])), missing)
-    paths = [Path(store.path_of(key)) for key in missing]
+    new = {*missing, *(contents.keys() - set(lasting))}
+    paths = [Path(store.path_of(key)) for key in sorted(new)]
     each(sync, paths)
     each(sync, sorted({path.parent for path in paths}))
     for key in missing:
         untouched.wrote(store.path_of(key), store.path_of(key), key)
-    if missing:
+    if new:
         sync(store.folder)
 
 

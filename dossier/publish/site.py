@@ -120,7 +120,7 @@ def publish(
     """Swap in "bench" and "public" where they differ from what stands; None where they may not.
 
     The links are saved before anything that bears them can be seen.  Whatever fails or is broken
-    off before the swap leaves what stood; unchanged trees are not touched.  The caller holds
+    off before the swap leaves what stood; unchanged trees are not swapped.  The caller holds
     `folder.one_build`.  What is known from `before` saves time alone.
 
     Raises PublishError where the disk or a folder is in the way, ValueError for a path in a tree
@@ -135,7 +135,7 @@ def publish(
         manifest = load_manifest(places.state)
         plans = tuple(_plan(places.out, name, trees[name], known.untouched) for name in _TREES)
         faults = tuple(
-            fault for plan in plans for fault in _faults(plan, plans, state, known.pages)
+            fault for plan in plans for fault in _faults(plan, plans, state, manifest, known.pages)
         )
         if faults:
             return None, faults
@@ -196,15 +196,17 @@ def _complete(name: str, pages: Tree) -> Tree:
 
 
 def _faults(
-    plan: _Plan, plans: tuple[_Plan, ...], state: State, known: Memory
+    plan: _Plan, plans: tuple[_Plan, ...], state: State, manifest: Manifest, known: Memory
 ) -> tuple[Diagnostic, ...]:
     if not plan.changed:
         return ()
     if plan.name == PUBLIC:
         return public_faults(plan.tree, plan.sums, plan.standing, state, known)
     (public,) = (one for one in plans if one.name == PUBLIC)
-    lost = public.standing.keys() - public.sums.keys()
-    return bench_faults(plan.tree, public.tree, known, None if lost else plan.standing)
+    # The bench that stands was sound beside the public tree of its own build, and leads into it.
+    as_built = manifest.trees.get(PUBLIC) == files_of(public.standing)
+    is_sound = as_built and public.standing.keys() <= public.sums.keys()
+    return bench_faults(plan.tree, public.tree, known, plan.standing if is_sound else None)
 
 
 def _swap_in(
@@ -217,7 +219,7 @@ def _swap_in(
         save_manifest(places.state, trees, {plan.name: plan.standing for plan in plans})
     try:
         if changed:
-            disk.take_spare(places.out)
+            disk.take_spare(places.out, _TREES)
         swapped = tuple(_staged(places.out, plan, untouched) for plan in changed)
         mark_published(places.state)
         for plan in changed:

@@ -8,13 +8,14 @@ from __future__ import annotations
 
 import re
 from collections.abc import Callable, Mapping
+from contextlib import suppress
 from dataclasses import dataclass
 from functools import lru_cache
 from pathlib import PurePosixPath
 from typing import Any
 from urllib.parse import quote
 
-from jinja2 import DictLoader, Environment, StrictUndefined
+from jinja2 import DictLoader, Environment, StrictUndefined, TemplateError
 from markupsafe import Markup
 
 from dossier.charts import LIGHT, for_screen
@@ -265,10 +266,14 @@ def rendered(theme: Theme, name: str, context: Mapping[str, Any]) -> bytes:
 
 
 def compiled(theme: Theme, names: Callable[[str], bool]) -> None:
-    """Compile the templates of these names now, for this process and those forked from it."""
+    """Compile the templates of these names now, for this process and those forked from it.
+
+    One that can't be compiled is told of where it is used.
+    """
     made = environment(theme)
     for name in made.list_templates(filter_func=names):
-        made.get_template(name)
+        with suppress(TemplateError):
+            made.get_template(name)
 
 
 @lru_cache(maxsize=8)

@@ -27,6 +27,7 @@ from dossier.render.chart_text import whole_texts
 from dossier.render.kept_lines import kept_lines
 from dossier.render.known_sizes import known_sizes
 from dossier.render.known_styles import known_styles
+from dossier.render.libraries import load
 from dossier.render.packing import packing, write_out
 from dossier.render.page_numbers import NoSuchPlaceError, set_page_numbers
 from dossier.render.plain_page import plain_page
@@ -95,6 +96,7 @@ def write(paper: Paper, shelf: Shelf) -> bytes:
     document, https, mail or a telephone; MissingSignsError where only a font lacks a sign;
     TooManyPagesError where there are more than allowed.
     """
+    load()
     from weasyprint.urls import FatalURLFetchingError
 
     stand = datetime.combine(paper.stand or _EPOCH, datetime.min.time(), UTC)

@@ -78,6 +78,9 @@ def ground() -> Mapping[str, str]:
     import platform
     from importlib.metadata import version
 
+    from dossier.render.libraries import load
+
+    load()
     from weasyprint.text.ffi import pango
 
     versions = {name: version(name) for name in SAME}

@@ -17,7 +17,7 @@ from dossier.sites.clients import instruments_of
 from dossier.sites.ground import Ground
 from dossier.sites.logo import unread
 from dossier.sites.media import Media, MediaError
-from dossier.sites.workers import LostWorkerError, Workers, over
+from dossier.sites.workers import LostWorkerError, Workers, nothing, over
 from dossier.tasks import Job, Made, make
 
 Tell = Callable[[str, int, int], None]
@@ -110,7 +110,7 @@ def make_all(
     workers: Workers,
     tell: Tell,
     work: Callable[[Job], Made] | None = None,
-    meanwhile: Callable[[], object] = tuple,
+    meanwhile: Callable[[], None] = nothing,
 ) -> tuple[dict[str, Made], tuple[Diagnostic, ...]]:
     """Every job's result by instrument, and an error for each that failed.
 
@@ -126,8 +126,6 @@ def make_all(
             made[known.instrument] = known
     key_of = {job.history.instrument.id: key for key, job in keys.items()}
     rest = tuple(job for name, job in _by_name(keys.values()) if name not in made)
-    if not rest:
-        meanwhile()
     with closing(over(workers, work or make, rest, meanwhile)) as results:
         for done, (job, result) in enumerate(results, 1):
             name = job.history.instrument.id

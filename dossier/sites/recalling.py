@@ -30,7 +30,7 @@ class Maker:
     """The task `make` for a process that shares the cache's disk; it can be pickled.
 
     It looks at each file as it will be looked at before it is published: `pages` holds what is
-    seen, so that this need not wait for all instruments.  Without `pages` nothing is published.
+    seen, so that this need not wait for all instruments; a preview, which publishes none, has none.
     """
 
     memory: Memory

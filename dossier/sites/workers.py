@@ -36,11 +36,11 @@ Workers = Callable[[int], AbstractContextManager[Executor]]
 
 AT_ONCE = 200
 """Tasks between two openings: the libraries that set and draw keep half a megabyte of each PDF."""
-_LOADED, _FOR_DOCUMENTS = "dossier.tasks.loaded", "weasyprint"
+_LOADED, _FOR_DOCUMENTS = "dossier.tasks.loaded", "dossier.tasks.loaded_for_documents"
 
 
 class Here(Executor):
-    """Runs each task at once in this process, which is the quickest way for one or two."""
+    """Runs each task at once in this process, for whoever may use no other."""
 
     def submit(self, work: Callable[P, Done], /, *given: P.args, **named: P.kwargs) -> Future[Done]:
         """Run the task now, and hand its result or its error on as any executor would."""
@@ -56,8 +56,8 @@ def processes(most: int, *, documents: bool = True) -> Workers:
     """Workers over up to so many processes, started afresh; with one, all runs here.
 
     They come from a server process that has loaded the libraries and drawn nothing: a process
-    that has drawn a chart can't be forked.  Even a single task goes there: the server loads while
-    this process reads.  `documents` says that some are to be made.
+    that has drawn a chart can't be forked.  Even a single task goes there, for the server loads
+    while this process reads (`load_early`).  `documents` says that some are to be made.
     """
 
     def opened(tasks: int) -> Executor:
@@ -71,7 +71,11 @@ def processes(most: int, *, documents: bool = True) -> Workers:
 def load_early(*, documents: bool) -> None:
     """Let the server load the libraries from now on, beside what this process has to do first."""
     _server(documents=documents)
-    forkserver.ensure_running()
+    before = signal.signal(signal.SIGINT, signal.SIG_IGN)  # the server's own: it ends with us
+    try:
+        forkserver.ensure_running()
+    finally:
+        signal.signal(signal.SIGINT, before)
 
 
 def _server(*, documents: bool) -> ForkServerContext:
@@ -88,25 +92,31 @@ class LostWorkerError(RuntimeError):
     """A task whose process was ended from outside whenever it ran."""
 
 
+def nothing() -> None:
+    """What is done where nothing is to be done."""
+
+
 def over(
     workers: Workers,
     work: Callable[[Task], Result],
     tasks: Sequence[Task],
-    meanwhile: Callable[[], object] = tuple,
+    meanwhile: Callable[[], None] = nothing,
 ) -> Generator[tuple[Task, Result | Exception], None, None]:
     """Each task with its result, or with the error that it raised, as they are done.
 
     The workers are opened anew for every AT_ONCE tasks, so that none of them grows without end.
     A worker that is killed takes all waiting tasks with it.  They are run once more together, for
     it may have been none of their faults, and then one by one; which of them ends its worker even
-    then has a LostWorkerError.  `meanwhile` is done here once, while they work.
+    then has a LostWorkerError.  `meanwhile` is done here once, while they work, and in any case.
 
     Raises WorkersError.
     """
     waiting = iter(tasks)
+    if not tasks:
+        meanwhile()
     while some := tuple(islice(waiting, AT_ONCE)):
         lost = yield from _round(workers, work, some, meanwhile)
-        meanwhile = tuple
+        meanwhile = nothing
         if lost:
             lost = yield from _round(workers, work, lost, apart=True)
         for task in lost:
@@ -118,7 +128,7 @@ def _round(
     workers: Workers,
     work: Callable[[Task], Result],
     tasks: Sequence[Task],
-    meanwhile: Callable[[], object] = tuple,
+    meanwhile: Callable[[], None] = nothing,
     *,
     apart: bool = False,
 ) -> Generator[tuple[Task, Result | Exception], None, tuple[Task, ...]]:
@@ -149,7 +159,7 @@ def _submitted(
     executor: Executor,
     work: Callable[[Task], Result],
     tasks: Sequence[Task],
-    meanwhile: Callable[[], object],
+    meanwhile: Callable[[], None],
 ) -> dict[Future[Result], Task]:
     """Hand the tasks over, which may wait for the server to have loaded, and do what is to be done.
 
@@ -164,7 +174,11 @@ def _submitted(
         return submit()
     with ThreadPoolExecutor(1) as beside:
         asked = beside.submit(submit)
-        meanwhile()
+        try:
+            meanwhile()
+        except BaseException:
+            executor.shutdown(wait=False, cancel_futures=True)
+            raise
         return asked.result()
 
 

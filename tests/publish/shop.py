@@ -1,5 +1,6 @@
 """A small invented shop to publish: a home with one instrument, a school with two."""
 
+import stat
 from dataclasses import dataclass, field
 from datetime import date
 from pathlib import Path
@@ -86,6 +87,8 @@ def spare_faults(out: Path) -> list[str]:
         return []
     names = sorted(path.name for path in spare.iterdir())
     faults = [] if names == ["bench", "public"] else [f"{SPARE} holds {names}"]
+    if stat.S_IMODE(spare.stat().st_mode) != 0o700:
+        faults.append(f"{SPARE} can be read by others")
     return faults + [
         f"{SPARE}/{name} is not as {name}/"
         for name in names

@@ -115,6 +115,11 @@ def test_whatever_bytes_surround_a_token_it_is_found(parts: list[bytes]) -> None
     runs = re.findall(rb"[0-9a-z]{32,}", data)
     tokens = frozenset({run[:32].decode() for run in runs} | {run[-33:].decode() for run in runs})
     assert tokens_in(data, tokens | {"0" * 40}) >= tokens
+    with TemporaryDirectory() as folder:
+        known = Memory(Path(folder))
+        Pages({"a.html": data}, known).look()
+        again = Pages({"b/c.html": data}, known)
+        assert again.tokens("b/c.html", tokens | {"0" * 40}) == tokens_in(data, tokens | {"0" * 40})
     assert all(token.encode() in data for token in tokens_in(data, tokens | {"0" * 40}))
 
 

@@ -4,9 +4,10 @@ from pathlib import Path
 
 import pytest
 
+from dossier.publish import kept
 from dossier.publish.kept import Keeping, Kept, load_kept, prepare, settle
 from dossier.publish.trouble import PublishError
-from dossier.store import Held, Store
+from dossier.store import Held, Store, bytes_of
 
 PAGES = {"heron/index.html": b"<p>Pitch held.</p>", "heron/assets/a.css": b"p{}"}
 HERON = Kept("instrument:heron", "marlpit", PAGES, '{"state": "good"}')
@@ -168,3 +169,50 @@ def test_after_a_crash_the_pages_are_kept_that_then_stand(
     kept = keeping.kept(HERON.name, HERON.client)
     assert kept is not None
     assert kept.files["heron/index.html"] == text
+
+
+def waited_for(
+    folder: Path, monkeypatch: pytest.MonkeyPatch, lasting: frozenset[str] = frozenset()
+) -> set[bytes]:
+    """The files on the disk before the index that names them is begun."""
+    waited: set[bytes] = set()
+
+    def noted(path: Path) -> None:
+        assert not (folder / "kept.next.json").exists()
+        waited.update([path.read_bytes()] if path.is_file() else [])
+
+    with monkeypatch.context() as patch:
+        patch.setattr(kept, "sync", noted)
+        prepare(folder, [HERON, FIRST], {}, "the new tree", lasting=lasting)
+    assert (folder / "kept.next.json").exists()
+    return waited
+
+
+def test_all_that_an_index_names_is_on_the_disk_before_it(
+    folder: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    pages = {*PAGES.values(), *map(bytes_of, FIRST.files.values())}
+    assert waited_for(folder, monkeypatch) == pages
+
+
+def test_what_a_broken_build_put_is_waited_for_though_it_is_there(
+    folder: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    def cut(_: Path) -> None:
+        raise KeyboardInterrupt
+
+    with monkeypatch.context() as patch:
+        patch.setattr(kept, "sync", cut)
+        with pytest.raises(KeyboardInterrupt):
+            prepare(folder, [HERON], {}, "the new tree")
+    assert contents(folder) == set(PAGES.values())
+    pages = {*PAGES.values(), *map(bytes_of, FIRST.files.values())}
+    assert waited_for(folder, monkeypatch) == pages
+
+
+def test_what_an_index_names_already_is_not_waited_for_again(
+    folder: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    keep(folder, [HERON], {})
+    waited = waited_for(folder, monkeypatch, loaded(folder).keys)
+    assert waited == set(map(bytes_of, FIRST.files.values()))

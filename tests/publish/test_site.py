@@ -9,11 +9,12 @@ import pytest
 
 from dossier.diagnostics import Severity
 from dossier.publish import disk
+from dossier.publish.check import Pages
 from dossier.publish.robots import ROBOTS
-from dossier.publish.site import Places, Swapped, publish, refuse_places
+from dossier.publish.site import Before, Places, Swapped, publish, refuse_places
 from dossier.publish.state import load_state, withdrawn
 from dossier.publish.trouble import PublishError
-from dossier.store import Held, Store, bytes_of
+from dossier.store import Held, Memory, Store, bytes_of
 from tests.publish.shop import NOT_FOUND, SPARE, TODAY, TOKENS, Shop, files, page, shown
 
 HOME, SCHOOL = TOKENS["marlpit"], TOKENS["thornsay-school"]
@@ -254,6 +255,22 @@ def test_a_page_that_leads_to_another_client_is_kept_back(
     )
     assert {one.severity for one in found} == {Severity.ERROR}
     assert files(shop.places.out) == before
+
+
+def test_an_address_is_found_in_a_file_that_was_looked_at_where_it_was_made(
+    shop: Shop, tmp_path: Path
+) -> None:
+    """In a build that is before it is known whose folder the file is for."""
+    known = Memory(tmp_path / "pages", "0")
+    leak = f'{{"see": "{SCHOOL}"}}'.encode()
+    Pages({"data.json": leak, "index.html": page("x")}, known).look()
+    assert len(list((tmp_path / "pages").iterdir())) == 2
+    shop.sites["marlpit"]["heron/history.json"] = leak
+    _, found = publish(shop.trees(), shop.places, shop.state, Before(pages=known))
+    (one,) = found
+    assert str(one).startswith(
+        "marlpit/heron/history.json:1:1: error: It holds a private address that isn't its own."
+    )
 
 
 def test_a_broken_link_on_the_bench_is_named(shop: Shop) -> None:

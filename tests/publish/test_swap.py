@@ -86,6 +86,13 @@ def standing(shop: Shop, text: str) -> dict[str, dict[str, bytes]]:
     return trees(shop)
 
 
+def ready(shop: Shop, *, spare: bool) -> None:
+    """With the spare trees that a build leaves, or as after one that was broken off."""
+    assert (shop.places.out / SPARE).is_dir()
+    if not spare:
+        shutil.rmtree(shop.places.out / SPARE)
+
+
 def in_a_child(run: Callable[[], object]) -> int:
     child = os.fork()
     if not child:
@@ -102,15 +109,15 @@ def test_a_build_that_fails_at_any_step_leaves_each_tree_whole(
     shop: Shop, how: Callable[[], None], *, spare: bool
 ) -> None:
     old = standing(shop, OLD)
+    ready(shop, spare=spare)
     shop.write(NEW)
     steps = steps_of(shop)
     new = trees(shop)
     swapped = 0
     for step in range(len(steps)):
-        if spare:
-            standing(shop, NEW)
+        standing(shop, NEW)
         assert standing(shop, OLD) == old
-        assert (shop.places.out / SPARE).exists() or not spare
+        ready(shop, spare=spare)
         shop.write(NEW)
         with breaking(step, how), suppress(PublishError, KeyboardInterrupt):
             shop.publish()
@@ -132,14 +139,14 @@ def test_a_build_that_is_killed_at_any_step_leaves_each_tree_whole(
     shop: Shop, *, spare: bool
 ) -> None:
     old = standing(shop, OLD)
+    ready(shop, spare=spare)
     shop.write(NEW)
     steps = steps_of(shop)
     new = trees(shop)
     for step in range(len(steps)):
-        if spare:
-            standing(shop, NEW)
+        standing(shop, NEW)
         assert standing(shop, OLD) == old
-        assert (shop.places.out / SPARE).exists() or not spare
+        ready(shop, spare=spare)
         shop.write(NEW)
         with breaking(step, killed):
             assert in_a_child(shop.publish) == 9
@@ -203,6 +210,7 @@ def test_a_build_with_a_spare_waits_for_what_changed_alone(
         "swap bench",
         ".",
         "bench/heron",
+        ".dossier-staging",
     ]
 
 
@@ -244,6 +252,12 @@ def _other_bytes(spare: Path) -> None:
     page.write_bytes(NEW.encode())
 
 
+def _foreign_tree(spare: Path) -> None:
+    (spare / "before-public" / "secret").mkdir(parents=True)
+    (spare / "before-public" / "secret" / "index.html").write_bytes(OLD.encode())
+    spare.chmod(0o755)
+
+
 def _file_for_a_folder(spare: Path) -> None:
     shutil.rmtree(spare / "bench" / "heron")
     (spare / "bench" / "heron").touch()
@@ -274,6 +288,7 @@ def _all_led_elsewhere(spare: Path) -> None:
         shutil.rmtree,
         _stranger,
         _other_bytes,
+        _foreign_tree,
         _file_for_a_folder,
         _folder_for_a_file,
         _open_to_all,

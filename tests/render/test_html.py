@@ -10,7 +10,7 @@ from itertools import pairwise
 from typing import Any
 
 import pytest
-from jinja2 import UndefinedError
+from jinja2 import TemplateSyntaxError, UndefinedError
 
 from dossier.edition.view import Table, ToDo
 from dossier.render import lost
@@ -24,10 +24,13 @@ from dossier.render.html import (
     bench_index,
     bench_open,
     client_page,
+    compiled,
     environment,
     instrument_page,
     not_found,
 )
+from dossier.sites import fronts
+from dossier.tasks import loaded
 from dossier.theme import Theme, find_theme, theme_of
 from dossier.words import load
 from tests.render import sample_view
@@ -394,6 +397,20 @@ def test_a_shops_own_template_replaces_just_one() -> None:
     assert "Keep the humidity steady" in house
     care = re.compile(r"(What you can do for it</h2>\n).*?(\n</section>)", re.DOTALL)
     assert own == care.sub(r"\1<p>Ask us.</p>\2", house)
+
+
+def test_what_is_compiled_beforehand_is_there() -> None:
+    names = environment(THEME).list_templates()
+    assert set(names) >= fronts._PAGES
+    told = [name for name in names if loaded._PAGES.fullmatch(name)]
+    assert {"instrument.html", "bench-instrument.html", "parts/visits.html"} <= set(told)
+
+
+def test_a_template_that_cannot_be_compiled_is_told_where_it_is_used() -> None:
+    broken = theme_of({**THEME.files, "templates/404.html": b"{% if %}"})
+    compiled(broken, lambda _: True)
+    with pytest.raises(TemplateSyntaxError):
+        not_found(sample_view.sender(), WORDS, broken)
 
 
 def test_templates_are_compiled_once_a_theme() -> None:
