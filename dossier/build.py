@@ -90,7 +90,7 @@ def _run(request: Request, tell: Tell, approve: Approve, means: _Means) -> Outco
         shop.ground, shop.keeping, shop.sources, known.of_clients, pdf=request.pdf
     )
     keys = {key_for(job): job for job in wanted}
-    maker = Maker(cache.parts, cache.pages) if means.shares_disk else None
+    maker = Maker(cache.parts, cache.pages, cache.store) if means.shares_disk else None
     seen = lru_cache(partial(checked, shop.notebook, request.today, keys, cache.checked))
 
     def meanwhile() -> None:

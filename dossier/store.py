@@ -150,6 +150,13 @@ class Held:
 Content = bytes | Held
 
 
+def put(store: Store, content: Content) -> Held:
+    """The content as it lies in a store, where it is put if it doesn't yet.  Raises OSError."""
+    if isinstance(content, Held) and content.store == store:
+        return content
+    return Held(store, store.put(bytes_of(content)))
+
+
 def key_of(content: Content) -> str:
     """The SHA-256 of the content; what lies in a store need not be read for it."""
     return content.key if isinstance(content, Held) else hashlib.sha256(content).hexdigest()

@@ -24,7 +24,7 @@ from dossier.edition.pages import DueRow, InstrumentRow, OpenRow
 from dossier.publish.check import name_of
 from dossier.sites.media import sums
 from dossier.sites.program import program
-from dossier.store import Held, Memory, Store, bytes_of
+from dossier.store import Held, Memory, Store, put
 from dossier.tasks import Job, Made
 
 ENTRIES, BYTES = "made", "bytes"
@@ -74,7 +74,8 @@ class Cache:
             object.__setattr__(self, name, Memory(self.folder / name, program()))
 
     @property
-    def _store(self) -> Store:
+    def store(self) -> Store:
+        """The files of all instruments by their content."""
         return Store(self.folder / BYTES)
 
     def made(self, key: str, today: date) -> Made | None:
@@ -91,7 +92,7 @@ class Cache:
         entry = self._entry(key)
         if entry is None or not entry.steady[0] <= today <= entry.steady[1]:
             return None
-        store = self._store
+        store = self.store
         wanted = {*entry.owner.values(), *entry.bench.values()} - self._there
         if not all(map(store.has, wanted)):
             return None
@@ -115,16 +116,12 @@ class Cache:
             return made
 
     def _keep(self, key: str, made: Made) -> Made:
-        store = self._store
-        owner = {path: store.put(bytes_of(data)) for path, data in made.owner.items()}
-        bench = {path: store.put(bytes_of(data)) for path, data in made.bench.items()}
-        entry = _Entry(**{**_shallow(made), "owner": owner, "bench": bench})
+        owner = {path: put(self.store, data) for path, data in made.owner.items()}
+        bench = {path: put(self.store, data) for path, data in made.bench.items()}
+        keys = [{path: held.key for path, held in files.items()} for files in (owner, bench)]
+        entry = _Entry(**{**_shallow(made), "owner": keys[0], "bench": keys[1]})
         self._entries.keep(key, _adapter().dump_json(entry))
-        return replace(
-            made,
-            owner={path: Held(store, one) for path, one in owner.items()},
-            bench={path: Held(store, one) for path, one in bench.items()},
-        )
+        return replace(made, owner=owner, bench=bench)
 
     def once(
         self, name: str, made_of: bytes, make: Callable[[], Mapping[str, bytes]]
@@ -163,7 +160,7 @@ class Cache:
             else:
                 kept |= {*entry.owner.values(), *entry.bench.values()}
                 parts |= set(entry.recalled)
-        self._store.sweep(kept)
+        self.store.sweep(kept)
         self.parts.sweep(parts)
         for memory in (self.notes, self.shared, self.checked):
             memory.sweep()

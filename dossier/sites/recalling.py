@@ -15,7 +15,7 @@ from dossier.edition.figures import Figure
 from dossier.edition.pages import InstrumentView
 from dossier.pictures import Picture
 from dossier.publish.check import Pages
-from dossier.store import Memory
+from dossier.store import Memory, Store, put
 from dossier.tasks import Job, Made, PlainHand, make
 from dossier.theme import Theme
 from dossier.words import Words
@@ -30,11 +30,14 @@ class Maker:
     """The task `make` for a process that shares the cache's disk; it can be pickled.
 
     It looks at each file as it will be looked at before it is published: `pages` holds what is
-    seen, so that this need not wait for all instruments; a preview, which publishes none, has none.
+    seen, so that this need not wait for all instruments, and `store` takes the files themselves,
+    for bytes on their way between processes are held in both.  A preview, which publishes nothing,
+    has neither.
     """
 
     memory: Memory
     pages: Memory | None = None
+    store: Store | None = None
     plain: PlainHand = field(default_factory=PlainHand)
 
     def __call__(self, job: Job) -> Made:
@@ -44,7 +47,20 @@ class Maker:
         if self.pages is not None:
             for files in (made.owner, made.bench):
                 Pages(files, replace(self.pages, used=set())).look()
-        return replace(made, recalled=tuple(sorted(hand.memory.used)))
+        made = replace(made, recalled=tuple(sorted(hand.memory.used)))
+        return made if self.store is None else _put_away(made, self.store)
+
+
+def _put_away(made: Made, store: Store) -> Made:
+    """The same with its files in the store; as it is where that takes none."""
+    try:
+        owner, bench = (
+            {path: put(store, one) for path, one in files.items()}
+            for files in (made.owner, made.bench)
+        )
+    except OSError:
+        return made
+    return replace(made, owner=owner, bench=bench)
 
 
 @dataclass(frozen=True, slots=True)
