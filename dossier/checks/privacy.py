@@ -11,6 +11,7 @@ import unicodedata
 from collections.abc import Iterator
 from dataclasses import dataclass
 from datetime import date
+from functools import lru_cache
 
 from dossier.checks.check import histories, warning
 from dossier.checks.prose import owner_prose
@@ -84,14 +85,10 @@ def own_name(notebook: Notebook, _: date) -> Iterator[Diagnostic]:
 
 def other_name(notebook: Notebook, _: date) -> Iterator[Diagnostic]:
     """No client may read of another."""
-    phrases: dict[tuple[str, ...], str] = {}
-    surnames: dict[str, str] = {}
-    for name, client in notebook.clients.items():
-        for whole in _spellings(client.name):
-            if len(whole) > 1 or client.kind == "home":
-                phrases.setdefault(whole, name)
-            if client.kind == "home" and whole and _telling(whole[-1]):
-                surnames.setdefault(whole[-1], name)
+    clients = notebook.clients.items()
+    phrases, surnames = _known_names(
+        tuple((slug, client.name, client.kind) for slug, client in clients)
+    )
     for history in histories(notebook):
         own, own_phrases = _names(history.client)
         others = {word for word, name in surnames.items() if name != history.client.id} - own
@@ -104,6 +101,25 @@ def other_name(notebook: Notebook, _: date) -> Iterator[Diagnostic]:
                     prose.span(start, end - start),
                     'Take it out, or move it to a "::: bench" block.',
                 )
+
+
+@lru_cache(maxsize=2)
+def _known_names(
+    clients: tuple[tuple[str, str, str], ...],
+) -> tuple[dict[tuple[str, ...], str], dict[str, str]]:
+    """Whole names and surnames, each with the slug of whose it is; asked anew for each instrument.
+
+    `clients` are their slugs, names and kinds.
+    """
+    phrases: dict[tuple[str, ...], str] = {}
+    surnames: dict[str, str] = {}
+    for slug, name, kind in clients:
+        for whole in sorted(_spellings(name)):
+            if len(whole) > 1 or kind == "home":
+                phrases.setdefault(whole, slug)
+            if kind == "home" and whole and _telling(whole[-1]):
+                surnames.setdefault(whole[-1], slug)
+    return phrases, surnames
 
 
 def _names(client: Client) -> tuple[set[str], set[tuple[str, ...]]]:
