@@ -299,14 +299,31 @@ def test_the_top_level_holds_only_what_is_known() -> None:
     assert {path.name for path in REPO.iterdir()} - TOP_LEVEL == set()
 
 
-def test_a_command_starts_without_the_heavy_libraries() -> None:
-    program = "import dossier.cli, sys; print(*sorted(sys.modules))"
+def loaded_with(module: str) -> set[str]:
+    program = f"import {module}, sys; print(*sorted(sys.modules))"
     run = subprocess.run(
         [sys.executable, "-c", program], cwd=REPO, capture_output=True, text=True, check=True
     )
     loaded = set(run.stdout.split())
-    assert "dossier.cli" in loaded
-    assert loaded & HEAVY == set()
+    assert set(module.split(", ")) <= loaded
+    return loaded
+
+
+def test_a_command_starts_without_the_heavy_libraries() -> None:
+    assert loaded_with("dossier.cli") & HEAVY == set()
+
+
+def test_a_build_reads_before_it_loads_what_pages_are_made_with() -> None:
+    """Another process loads that meanwhile."""
+    making = {"jinja2", "dossier.analysis.findings", "dossier.checks", "dossier.edition.situation"}
+    assert loaded_with("dossier.build") & (HEAVY | making) == set()
+
+
+def test_what_workers_are_forked_from_has_drawn_nothing() -> None:
+    """Whoever drew a chart can't be forked."""
+    loaded = loaded_with("dossier.tasks.loaded, dossier.tasks.loaded_for_documents")
+    assert {"dossier.analysis.findings", "jinja2", "weasyprint"} <= loaded
+    assert not {"altair", "vl_convert"} & loaded
 
 
 def test_notes_are_parsed_by_the_c_extension() -> None:
