@@ -150,6 +150,8 @@ class Cache:
             self._sweep(keys, stands)
 
     def _sweep(self, keys: Iterable[str], stands: Mapping[str, Mapping[str, str]]) -> None:
+        for unfinished in self.folder.glob(".*.new"):  # of a build that was ended while it wrote
+            unfinished.unlink(missing_ok=True)
         wanted = set(keys)
         kept: set[str] = set()
         parts: set[str] = set()

@@ -167,6 +167,17 @@ def test_the_cache_is_no_larger_than_the_shop(shop: Shop, made: list[str]) -> No
     assert made[3:] == ["heron"] * 3
 
 
+def test_what_a_killed_build_left_half_written_is_cleared(shop: Shop) -> None:
+    shop.good()
+    before = entries(shop)
+    cache = shop.state / "cache"
+    for folder in (cache, cache / "parts", next((cache / "bytes").iterdir())):
+        (folder / ".untouched.1.2.new").touch()
+    shop.says(VISIT, "air: 19 °C", "air: 20 °C")
+    shop.good()
+    assert len(entries(shop)) == len(before)
+
+
 def test_a_changed_sentence_draws_no_chart_and_what_the_bench_reads_sets_no_owners_page(
     shop: Shop,
 ) -> None:
