@@ -21,6 +21,7 @@ _KEY = re.compile(r"[0-9a-f]{64}")
 _MANY, _THREADS = 200, 4
 _SUM = 32  # bytes of a SHA-256
 _PRIVATE_FILE, _PRIVATE_FOLDER = 0o600, 0o700
+_UNFINISHED = ".new"
 
 
 @dataclass(frozen=True, slots=True)
@@ -172,7 +173,7 @@ def write_whole(path: Path, data: bytes, mode: int, *, durable: bool) -> None:
 
     `durable` waits until it outlasts a power cut.  Raises OSError; then the old file stands.
     """
-    new = path.with_name(f".{path.name[:40]}.{os.getpid()}.{threading.get_ident()}.new")
+    new = path.with_name(f".{path.name[:40]}.{os.getpid()}.{threading.get_ident()}{_UNFINISHED}")
     try:
         write_new(new, data, mode)
         if durable:
@@ -184,6 +185,12 @@ def write_whole(path: Path, data: bytes, mode: int, *, durable: bool) -> None:
         raise
     if durable:
         sync(path.parent)
+
+
+def clear_unfinished(folder: Path) -> None:
+    """Remove what a process that was ended in `write_whole` left in a folder.  Raises OSError."""
+    for path in folder.glob(f".*{_UNFINISHED}"):
+        path.unlink(missing_ok=True)
 
 
 def write_new(path: Path, data: bytes, mode: int) -> None:

@@ -2,11 +2,10 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from datetime import date
 
 from dossier.edition.identity import sender
-from dossier.edition.pages import BenchIndex, ClientView, DueRow, InstrumentRow, OpenRow
+from dossier.edition.pages import BenchIndex, ClientView, InstrumentRow, LinkRow, Listed, OpenRow
 from dossier.edition.view import Table
 from dossier.edition.voice import Voice, forwarding
 from dossier.model import Client, Shop
@@ -47,30 +46,6 @@ def client_view(
         sender=sender(shop),
         limits=(forwarding(voice),),
     )
-
-
-@dataclass(frozen=True, slots=True)
-class Listed:
-    """What the instruments contribute to the bench's lists."""
-
-    rows: tuple[InstrumentRow, ...]
-    due: tuple[DueRow, ...]
-    open: tuple[OpenRow, ...]
-
-
-@dataclass(frozen=True, slots=True)
-class LinkRow:
-    """An open private link: whose it is, the one instrument that it opens ("": all), and how long.
-
-    `address` is below the public folder.
-    """
-
-    client: str
-    opens: str
-    address: str
-    label: str
-    made: date
-    last_day: date | None
 
 
 def bench_index(

@@ -253,6 +253,30 @@ class OpenRow:
 
 
 @dataclass(frozen=True, slots=True)
+class Listed:
+    """What the instruments contribute to the bench's lists."""
+
+    rows: tuple[InstrumentRow, ...]
+    due: tuple[DueRow, ...]
+    open: tuple[OpenRow, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class LinkRow:
+    """An open private link: whose it is, the one instrument that it opens ("": all), and how long.
+
+    `address` is below the public folder.
+    """
+
+    client: str
+    opens: str
+    address: str
+    label: str
+    made: date
+    last_day: date | None
+
+
+@dataclass(frozen=True, slots=True)
 class BenchIndex:
     """The workshop's own first page: all instruments, what is due, what is open, all links."""
 

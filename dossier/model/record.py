@@ -14,6 +14,7 @@ from pydantic.dataclasses import dataclass
 from dossier.diagnostics import Span
 
 _R = TypeVar("_R")
+# What checks a record is put together at the first of its kind: a worker is handed most of its own.
 _CHECKED = ConfigDict(extra="forbid", arbitrary_types_allowed=True, defer_build=True)
 _NOWHERE: dict[str, Span] = {}
 

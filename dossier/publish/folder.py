@@ -16,7 +16,7 @@ from pathlib import Path
 
 from dossier.publish.robots import is_ours
 from dossier.publish.trouble import BusyError, plainly
-from dossier.store import write_whole
+from dossier.store import clear_unfinished, write_whole
 
 FILE_MODE, FOLDER_MODE = 0o600, 0o700
 _LOCK, _PUBLISHED, _IGNORE = "lock", "published", ".gitignore"
@@ -78,8 +78,7 @@ def one_build(folder: Path, wait: float) -> Iterator[None]:
                 raise BusyError(f"{folder}{_holder(handle)}")
             os.ftruncate(handle, 0)
             os.pwrite(handle, str(os.getpid()).encode(), 0)
-            for unfinished in folder.glob(".*.new"):  # of a build that was ended while it wrote
-                unfinished.unlink(missing_ok=True)
+            clear_unfinished(folder)
         yield
     finally:
         os.close(handle)

@@ -77,7 +77,7 @@ class Keeping:
     @property
     def keys(self) -> frozenset[str]:
         """Those of all files that are kept."""
-        return frozenset(key for entry in self.entries.values() for key in entry.files.values())
+        return _keys(self.entries)
 
     def kept(self, name: str, client: str) -> Kept | None:
         """The last good pages; None where there are none, or none whole, or not for this client.
@@ -151,7 +151,7 @@ def prepare(
             (folder / NEXT).unlink(missing_ok=True)
         else:
             write_private(folder / NEXT, data)
-    return frozenset(key for entry in entries.values() for key in entry.files.values())
+    return _keys(entries)
 
 
 def settle(folder: Path, keys: Collection[str]) -> None:
@@ -180,6 +180,10 @@ def _parsed(data: bytes | None) -> _Index | None:
 
 def _store(folder: Path) -> Store:
     return Store(folder / PAGES)
+
+
+def _keys(entries: Mapping[str, Entry]) -> frozenset[str]:
+    return frozenset(key for entry in entries.values() for key in entry.files.values())
 
 
 def _keep(

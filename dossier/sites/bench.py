@@ -3,18 +3,15 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from typing import TYPE_CHECKING
 
 from dossier.diagnostics import Diagnostic, Severity
+from dossier.edition.pages import LinkRow, Listed
 from dossier.model import Notebook
 from dossier.publish.state import Link
 from dossier.sites.clients import Sites
 from dossier.sites.ground import Ground
 from dossier.store import Content
 from dossier.tasks import Made
-
-if TYPE_CHECKING:
-    from dossier.edition.lists import LinkRow
 
 
 def bench_tree(
@@ -29,7 +26,7 @@ def bench_tree(
 
     `lasting` are those of its pages that stay the same from build to build.
     """
-    from dossier.edition.lists import Listed, bench_index
+    from dossier.edition.lists import bench_index
     from dossier.render import html
     from dossier.render.assets import script, site_assets
 
@@ -56,8 +53,6 @@ def bench_tree(
 
 
 def _address(link: Link, notebook: Notebook) -> LinkRow:
-    from dossier.edition.lists import LinkRow
-
     client = notebook.clients.get(link.client)
     instrument = notebook.instruments.get(link.target.partition("/")[2])
     return LinkRow(

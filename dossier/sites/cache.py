@@ -24,7 +24,7 @@ from dossier.edition.pages import DueRow, InstrumentRow, OpenRow
 from dossier.publish.check import name_of
 from dossier.sites.media import sums
 from dossier.sites.program import program
-from dossier.store import Held, Memory, Store, put
+from dossier.store import Held, Memory, Store, clear_unfinished, put
 from dossier.tasks import Job, Made
 
 ENTRIES, BYTES = "made", "bytes"
@@ -150,8 +150,7 @@ class Cache:
             self._sweep(keys, stands)
 
     def _sweep(self, keys: Iterable[str], stands: Mapping[str, Mapping[str, str]]) -> None:
-        for unfinished in self.folder.glob(".*.new"):  # of a build that was ended while it wrote
-            unfinished.unlink(missing_ok=True)
+        clear_unfinished(self.folder)
         wanted = set(keys)
         kept: set[str] = set()
         parts: set[str] = set()
