@@ -11,8 +11,11 @@ AUDIT_drift := tests/audit/test_drift_coverage.py
 AUDIT_mistakes := tests/audit/test_forty_mistakes.py
 AUDIT_hostile := tests/hostile/test_browser.py tests/hostile/test_documents.py
 AUDIT_verify := tests/test_verify.py
-AUDIT_disk-once := tests/audit/test_failing_disk.py -k 'not from'
-AUDIT_disk-lasting := tests/audit/test_failing_disk.py -k from
+DISK := tests/audit/test_failing_disk.py
+EACH := $(DISK)::test_a_disk_that_refuses_any_step_leaves_what_stands_whole
+AUDIT_disk-once-one := '$(EACH)[0-once]' '$(EACH)[1-once]'
+AUDIT_disk-once-two := $(DISK) -k 'not from and not 0-once and not 1-once'
+AUDIT_disk-lasting := $(DISK) -k from
 AUDIT_kills := tests/audit/test_kills.py tests/audit/test_at_once.py
 AUDIT_cache := tests/audit/test_edits.py tests/audit/test_damaged_state.py
 AUDIT_cluster := tests/sites/test_cluster.py
@@ -21,7 +24,7 @@ SHOPS := tests/audit/test_no_leaks.py::test_no_canary_is_out_of_place_in_any_sho
 AUDIT_leaks-one := '$(SHOPS)[1]' '$(SHOPS)[2]'
 AUDIT_leaks-two := '$(SHOPS)[3]' '$(SHOPS)[4]'
 AUDIT_leaks-three := '$(SHOPS)[5]'
-AUDITS := drift mistakes hostile verify disk-once disk-lasting kills cache cluster bytes
+AUDITS := drift mistakes hostile verify disk-once-one disk-once-two disk-lasting kills cache cluster bytes
 AUDITS += leaks-one leaks-two leaks-three
 
 .PHONY: help setup build check lint test quick audit bench format words renew pins wheel clean
