@@ -1,6 +1,7 @@
 """What all tests share: the way to the checkout, a closed network, and the demo shop built once."""
 
 import fcntl
+import shutil
 import socket
 import subprocess
 import sys
@@ -13,6 +14,7 @@ from hypothesis import settings
 
 # One browser a process: a second one would find the first one's event loop running.
 from tests.browser.chromium import axe, chromium, demo_origin, page, serve
+from tests.publish.shop import SPARE
 
 __all__ = ["axe", "chromium", "demo_origin", "page", "serve"]
 
@@ -78,6 +80,7 @@ def _build_demo(site: Path, state: Path) -> None:
     )
     if run.returncode:
         pytest.fail(f"the demo shop was not built:\n{run.stdout}{run.stderr}", pytrace=False)
+    shutil.rmtree(site / SPARE)  # the same pages once more, which nobody opens
 
 
 @pytest.fixture(scope="session")
