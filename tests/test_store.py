@@ -1,11 +1,27 @@
+import ctypes
+import errno
 import hashlib
 import os
 import stat
+import sys
+import threading
 from pathlib import Path
+from types import SimpleNamespace
 
 import pytest
 
-from dossier.store import Held, LostError, Store, bytes_of, each, key_of, write_whole
+import dossier.store as store_module
+from dossier.store import (
+    Held,
+    LostError,
+    Store,
+    bytes_of,
+    flowing,
+    key_of,
+    sync_all,
+    sync_disk,
+    write_whole,
+)
 
 PAGE = b"<p>The damper of D4 buzzes.</p>"
 KEY = hashlib.sha256(PAGE).hexdigest()
@@ -124,18 +140,82 @@ def test_a_file_takes_the_mode_it_is_given(tmp_path: Path) -> None:
     assert modes(tmp_path) == {(False, "0o644")}
 
 
-@pytest.mark.parametrize("count", [0, 1, 5, 1000])
-def test_each_item_is_done_once_however_many_there_are(count: int) -> None:
-    done: list[int] = []
-    each(done.append, range(count))
-    assert sorted(done) == list(range(count))
+def waited(monkeypatch: pytest.MonkeyPatch, paths: list[Path], *, at_once: bool) -> list[Path]:
+    """What is waited for, by itself or as a whole disk, which the system can wait for or can't."""
+    done: list[Path] = []
+
+    def noted(folder: Path) -> bool:
+        done.append(folder)
+        return at_once
+
+    with monkeypatch.context() as patch:
+        patch.setattr(store_module, "sync", done.append)
+        patch.setattr(store_module, "sync_disk", noted)
+        sync_all(paths, Path("pages"))
+    return done
 
 
-@pytest.mark.parametrize("count", [5, 1000])
-def test_what_one_of_many_raises_is_raised(count: int) -> None:
-    def refuse(number: int) -> None:
-        if number == 3:
-            raise OSError(28, "No space left on device")
+def test_few_files_are_waited_for_one_by_one_and_many_together(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    few, many = ([Path(f"pages/{number}") for number in range(count)] for count in (3, 300))
+    assert waited(monkeypatch, few, at_once=True) == few
+    assert waited(monkeypatch, many, at_once=True) == [Path("pages")]
+    assert waited(monkeypatch, many, at_once=False) == [Path("pages"), *many]
 
-    with pytest.raises(OSError, match="No space left"):
-        each(refuse, range(count))
+
+@pytest.mark.skipif(sys.platform != "linux", reason="only Linux has syncfs")
+@pytest.mark.parametrize(
+    ("release", "can"),
+    [
+        ("5.7.19", False),
+        ("5.8.0-rc1", True),
+        ("6.18.44-fc", True),
+        ("4.4.0", False),
+        ("new", False),
+    ],
+)
+def test_a_disk_is_waited_for_where_the_system_tells_what_was_lost(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch, release: str, *, can: bool
+) -> None:
+    """The versions are of syncfs(2): it returns an error since Linux 5.8."""
+    named = os.uname_result(("Linux", "bench", release, "", "x86_64"))
+    monkeypatch.setattr(os, "uname", lambda: named)
+    assert sync_disk(tmp_path) is can
+
+
+@pytest.mark.skipif(sys.platform != "linux", reason="only Linux has syncfs")
+def test_what_the_disk_lost_is_raised(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr(ctypes, "CDLL", lambda *_, **__: SimpleNamespace(syncfs=lambda _: -1))
+    monkeypatch.setattr(ctypes, "get_errno", lambda: errno.EIO)
+    with pytest.raises(OSError, match="Input/output error"):
+        sync_disk(tmp_path)
+
+
+def test_the_disk_takes_what_is_written_as_it_comes(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    asked = threading.Semaphore(0)
+
+    def noted(_: Path) -> bool:
+        asked.release()
+        return True
+
+    monkeypatch.setattr(store_module, "_PAUSE", 0.001)
+    monkeypatch.setattr(store_module, "sync_disk", noted)
+    with flowing(tmp_path):
+        assert all(asked.acquire(timeout=10) for _ in range(3))
+    running = {thread.name for thread in threading.enumerate()}
+    assert not any("flow" in name for name in running)
+
+
+def test_a_disk_that_takes_nothing_stops_no_work(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    def full(_: Path) -> bool:
+        raise OSError(errno.ENOSPC, "No space left on device")
+
+    monkeypatch.setattr(store_module, "_PAUSE", 0.001)
+    monkeypatch.setattr(store_module, "sync_disk", full)
+    with pytest.raises(KeyError), flowing(tmp_path):
+        raise KeyError

@@ -17,7 +17,7 @@ from collections.abc import Callable, Iterator, Mapping
 from dataclasses import dataclass
 from pathlib import Path
 
-from dossier.store import Content, bytes_of, each, key_of, sync, write_new
+from dossier.store import Content, bytes_of, key_of, sync, sync_all, write_new
 from dossier.untouched import Untouched
 
 Tree = Mapping[str, Content]
@@ -116,12 +116,10 @@ def stage(
 
     spare = _surveyed(new, modes, linked)
     missing, changed = _matched(old, new, spare, sums, standing, modes, untouched)
-    each(lambda path: write_new(root / path, bytes_of(tree[path]), modes.file), missing)
-    # All writes first: the disk then takes them in one go, and only the first sync waits long.
-    each(lambda path: sync(root / path), missing)
     for path in missing:
+        write_new(root / path, bytes_of(tree[path]), modes.file)
         untouched.wrote(old + path, new + path, sums[path])
-    each(sync, changed)
+    sync_all([*(root / path for path in missing), *changed], root)
     sync(root.parent)
     return len(missing)
 
@@ -138,7 +136,7 @@ def follow(
         aside.rename(root)
     root.mkdir(modes.folder, exist_ok=True)
     missing, changed = _matched(f"{stands}/", f"{root}/", before, sums, sums, modes, untouched)
-    each(sync, changed)
+    sync_all(changed, root)
     sync(root.parent)
     return not missing
 

@@ -22,7 +22,7 @@ from dossier.diagnostics import Diagnostic, Severity, Span
 from dossier.publish.disk import Tree
 from dossier.publish.folder import make_private, write_private
 from dossier.publish.trouble import SWAPPED, plainly, whole
-from dossier.store import Store, bytes_of, each, key_of, sync
+from dossier.store import Store, bytes_of, key_of, sync, sync_all
 from dossier.untouched import Untouched
 
 INDEX, NEXT, PAGES = "kept.json", "kept.next.json", "kept"
@@ -201,15 +201,13 @@ def _keep(
         for key in contents
         if not _is_whole(store.path_of(key), key, untouched) and store.get(key) is None
     ]
-    each(lambda key: store.put(bytes_of(contents[key])), missing)
+    for key in missing:
+        store.put(bytes_of(contents[key]))
+        untouched.wrote(store.path_of(key), store.path_of(key), key)
     new = {*missing, *(contents.keys() - set(lasting))}
     paths = [Path(store.path_of(key)) for key in sorted(new)]
-    each(sync, paths)
-    each(sync, sorted({path.parent for path in paths}))
-    for key in missing:
-        untouched.wrote(store.path_of(key), store.path_of(key), key)
     if new:
-        sync(store.folder)
+        sync_all([*paths, *sorted({path.parent for path in paths}), store.folder], store.folder)
 
 
 def _is_whole(file: str, total: str, untouched: Untouched) -> bool:

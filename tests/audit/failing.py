@@ -13,6 +13,7 @@ from pathlib import Path
 
 import pytest
 
+from dossier import store
 from dossier.publish import disk
 from dossier.sites import recalling
 from dossier.sites.cache import key_for
@@ -22,7 +23,7 @@ from dossier.tasks import Job, Made, make
 
 BY_PATH = (
     (os, "chmod"), (os, "link"), (os, "mkdir"), (os, "open"), (os, "rename"), (os, "replace"),
-    (os, "rmdir"), (os, "unlink"), (disk, "exchange"),
+    (os, "rmdir"), (os, "unlink"), (disk, "exchange"), (store, "sync_disk"),
 )  # fmt: skip
 BY_HANDLE = (
     (os, "fchmod"), (os, "fsync"), (os, "ftruncate"), (os, "pwrite"), (os, "write"),

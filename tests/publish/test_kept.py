@@ -1,5 +1,6 @@
 import json
 import stat
+from collections.abc import Collection
 from pathlib import Path
 
 import pytest
@@ -177,12 +178,12 @@ def waited_for(
     """The files on the disk before the index that names them is begun."""
     waited: set[bytes] = set()
 
-    def noted(path: Path) -> None:
+    def noted(paths: Collection[Path], _: Path) -> None:
         assert not (folder / "kept.next.json").exists()
-        waited.update([path.read_bytes()] if path.is_file() else [])
+        waited.update(path.read_bytes() for path in paths if path.is_file())
 
     with monkeypatch.context() as patch:
-        patch.setattr(kept, "sync", noted)
+        patch.setattr(kept, "sync_all", noted)
         prepare(folder, [HERON, FIRST], {}, "the new tree", lasting=lasting)
     assert (folder / "kept.next.json").exists()
     return waited
@@ -198,11 +199,11 @@ def test_all_that_an_index_names_is_on_the_disk_before_it(
 def test_what_a_broken_build_put_is_waited_for_though_it_is_there(
     folder: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    def cut(_: Path) -> None:
+    def cut(*_: object) -> None:
         raise KeyboardInterrupt
 
     with monkeypatch.context() as patch:
-        patch.setattr(kept, "sync", cut)
+        patch.setattr(kept, "sync_all", cut)
         with pytest.raises(KeyboardInterrupt):
             prepare(folder, [HERON], {}, "the new tree")
     assert contents(folder) == set(PAGES.values())

@@ -4,7 +4,7 @@ import os
 import shutil
 import subprocess
 import sys
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Collection, Iterator
 from contextlib import contextmanager, suppress
 from pathlib import Path
 
@@ -167,12 +167,17 @@ def disk_steps(shop: Shop, monkeypatch: pytest.MonkeyPatch) -> list[str]:
     def noted_sync(path: Path) -> None:
         done.append(path.relative_to(shop.places.out).as_posix())
 
+    def noted_all(paths: Collection[Path], _: Path) -> None:
+        for path in paths:
+            noted_sync(path)
+
     def noted_exchange(one: Path, other: Path) -> bool:
         done.append(f"swap {other.name}")
         return exchange(one, other)
 
     with monkeypatch.context() as patch:
         patch.setattr(disk, "sync", noted_sync)
+        patch.setattr(disk, "sync_all", noted_all)
         patch.setattr(disk, "exchange", noted_exchange)
         shop.published()
     return [step.removeprefix(".dossier-staging/") for step in done]
