@@ -5,7 +5,8 @@ from __future__ import annotations
 from datetime import date
 
 from dossier.edition.identity import sender
-from dossier.edition.pages import BenchIndex, ClientView, InstrumentRow, LinkRow, Listed, OpenRow
+from dossier.edition.listed import InstrumentRow, LinkRow, Listed, OpenRow
+from dossier.edition.pages import BenchIndex, ClientView
 from dossier.edition.view import Table
 from dossier.edition.voice import Voice, forwarding
 from dossier.model import Client, Shop

@@ -6,7 +6,8 @@ from datetime import date
 
 from dossier.analysis.seasoning import standing_on
 from dossier.edition.identity import kicker
-from dossier.edition.pages import DueRow, InstrumentRow, InstrumentView, OpenRow
+from dossier.edition.listed import DueRow, InstrumentRow, OpenRow
+from dossier.edition.pages import InstrumentView
 from dossier.edition.said import reason_text
 from dossier.edition.told import Told
 from dossier.edition.view import ToDo

@@ -15,9 +15,9 @@ from typing import Literal
 
 from dossier.charts import palette
 from dossier.edition.view import Sender
+from dossier.render.beside import ASSETS
 from dossier.theme import Accent, Theme, accent, colours
 
-FOLDER = "assets"
 Kind = Literal["site", "bench", "statement"]
 """Whose pages a style sheet is for: a client's, the workshop's, or a stranger's."""
 # In the order of the cascade; a theme's further sheets follow by name.
@@ -70,12 +70,7 @@ def first_faces(theme: Theme) -> tuple[str, ...]:
 def hashed(path: str, data: bytes) -> str:
     """A file's path among the assets: its name with ten digits of its SHA-256."""
     name = PurePosixPath(path)
-    return f"{FOLDER}/{name.stem}-{hashlib.sha256(data).hexdigest()[:10]}{name.suffix}"
-
-
-def unnamed(data: bytes, suffix: str) -> str:
-    """A file's path among the assets by its content alone, for its own name can tell of people."""
-    return f"{FOLDER}/{hashlib.sha256(data).hexdigest()[:16]}{suffix}"
+    return f"{ASSETS}/{name.stem}-{hashlib.sha256(data).hexdigest()[:10]}{name.suffix}"
 
 
 def sheets(theme: Theme, kind: Kind = "site") -> tuple[str, ...]:

@@ -2,9 +2,13 @@
 
 from __future__ import annotations
 
+import hashlib
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 from types import MappingProxyType
+
+ASSETS = "assets"
+"""The folder of what a site's pages share."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -49,3 +53,8 @@ class Beside:
 
 
 ALONE = Beside()
+
+
+def unnamed(data: bytes, suffix: str) -> str:
+    """A file's path among the assets by its content alone, for its own name can tell of people."""
+    return f"{ASSETS}/{hashlib.sha256(data).hexdigest()[:16]}{suffix}"

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 
 from dossier.diagnostics import Diagnostic, Severity
-from dossier.edition.pages import LinkRow, Listed
+from dossier.edition.listed import LinkRow, Listed
 from dossier.model import Notebook
 from dossier.publish.state import Link
 from dossier.sites.clients import Sites

@@ -195,8 +195,8 @@ def statement_files(
     """
     from dossier.charts import LIGHT, draw, for_screen
     from dossier.recordings import recording
-    from dossier.render.assets import site_assets, unnamed
-    from dossier.render.beside import Beside, PictureFile
+    from dossier.render.assets import site_assets
+    from dossier.render.beside import Beside, PictureFile, unnamed
     from dossier.render.data import history_json
     from dossier.render.figure_csv import figure_csv, file_name
     from dossier.render.html import instrument_page
@@ -268,7 +268,7 @@ def _opened(sources: Mapping[str, bytes], path: str) -> bytes:
 def _made(data: bytes, name: str, *, is_logo: bool) -> tuple[Picture, tuple[str, str, str]]:
     """A picture made anew, and the paths of its three sizes by their content."""
     from dossier.pictures import LOGO_SIDE, THUMB_SIDE, picture
-    from dossier.render.assets import unnamed
+    from dossier.render.beside import unnamed
 
     made = picture(data, name, LOGO_SIDE if is_logo else THUMB_SIDE)
     small, large, thumb = (

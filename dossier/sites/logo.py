@@ -8,8 +8,7 @@ from dataclasses import dataclass, replace
 from dossier.diagnostics import Diagnostic, Span
 from dossier.model import Notebook
 from dossier.pictures import LOGO_SIDE, PictureError
-from dossier.render.assets import unnamed
-from dossier.render.beside import PictureFile
+from dossier.render.beside import PictureFile, unnamed
 from dossier.tasks import Hand
 
 

@@ -11,8 +11,6 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field, replace
 from typing import TYPE_CHECKING
 
-from dossier.edition.figures import Figure
-from dossier.edition.pages import InstrumentView
 from dossier.pictures import Picture
 from dossier.publish.check import Pages
 from dossier.store import Memory, Store, put
@@ -22,6 +20,8 @@ from dossier.words import Words
 
 if TYPE_CHECKING:
     from dossier.charts import Medium
+    from dossier.edition.figures import Figure
+    from dossier.edition.pages import InstrumentView
     from dossier.quantities import Formatter
 
 

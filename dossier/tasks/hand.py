@@ -5,13 +5,13 @@ from __future__ import annotations
 from collections.abc import Mapping
 from typing import TYPE_CHECKING, Protocol
 
-from dossier.edition.figures import Figure
-from dossier.edition.pages import InstrumentView
 from dossier.theme import Theme
 from dossier.words import Words
 
 if TYPE_CHECKING:
     from dossier.charts import Medium
+    from dossier.edition.figures import Figure
+    from dossier.edition.pages import InstrumentView
     from dossier.pictures import Picture
     from dossier.quantities import Formatter
 

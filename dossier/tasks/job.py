@@ -7,7 +7,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from datetime import date
 
-from dossier.edition.pages import DueRow, InstrumentRow, OpenRow
+from dossier.edition.listed import DueRow, InstrumentRow, OpenRow
 from dossier.model import History
 from dossier.store import Content
 from dossier.theme import Theme

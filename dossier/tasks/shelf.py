@@ -7,8 +7,7 @@ from dataclasses import dataclass, replace
 from dossier.edition.figures import Figure
 from dossier.edition.pages import InstrumentView
 from dossier.model import History
-from dossier.render.assets import unnamed
-from dossier.render.beside import PictureFile
+from dossier.render.beside import PictureFile, unnamed
 from dossier.tasks.hand import Hand
 from dossier.tasks.job import Job
 

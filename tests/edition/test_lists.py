@@ -6,8 +6,9 @@ from dataclasses import replace
 
 from dossier.edition.declared import OWNER
 from dossier.edition.instrument_page import instrument_view
+from dossier.edition.listed import InstrumentRow
 from dossier.edition.lists import client_view
-from dossier.edition.pages import ClientView, InstrumentRow
+from dossier.edition.pages import ClientView
 from dossier.edition.rows import due_rows, instrument_row, open_rows
 from dossier.edition.voice import voice_of
 from dossier.words import load

@@ -14,8 +14,8 @@ from hypothesis import strategies as st
 
 from dossier.edition.declared import BENCH, OWNER
 from dossier.edition.instrument_page import instrument_view, sentences
+from dossier.edition.listed import LinkRow, Listed
 from dossier.edition.lists import bench_index, client_view
-from dossier.edition.pages import LinkRow, Listed
 from dossier.edition.rows import due_rows, instrument_row, open_rows
 from dossier.edition.situation import situation
 from dossier.edition.view import Fact, canonical, digest, plain

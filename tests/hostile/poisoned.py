@@ -15,8 +15,9 @@ from PIL import Image
 from dossier.analysis.findings import analyse
 from dossier.charts import LIGHT, draw, for_screen
 from dossier.diagnostics import Span
+from dossier.edition.listed import LinkRow, Listed
 from dossier.edition.lists import bench_index, client_view
-from dossier.edition.pages import InstrumentView, LinkRow, Listed
+from dossier.edition.pages import InstrumentView
 from dossier.edition.situation import situation
 from dossier.edition.statement import Issue, statement_view
 from dossier.edition.told import Told

@@ -30,14 +30,12 @@ from dossier.edition.figures import (
     YearCost,
     YearPoint,
 )
+from dossier.edition.listed import DueRow, InstrumentRow, OpenRow
 from dossier.edition.pages import (
     BenchIndex,
     BenchNotes,
     ClientView,
-    DueRow,
-    InstrumentRow,
     InstrumentView,
-    OpenRow,
     Statement,
     StatementNote,
     StatementPart,
