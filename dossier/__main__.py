@@ -17,7 +17,10 @@ def main() -> None:
         gc.set_threshold(SELDOM)
         from dossier.cli import main as commands
 
-        commands()
+        try:
+            commands()
+        finally:
+            gc.freeze()  # the end of a process need not look for garbage
     except KeyboardInterrupt:
         sys.stderr.write("dossier: Stopped.\n")
         sys.exit(130)

@@ -17,15 +17,15 @@ from dossier.sites.addresses import Addresses, addresses
 from dossier.sites.bench import bench_tree
 from dossier.sites.cache import Cache, key_for
 from dossier.sites.checked import checked
-from dossier.sites.clients import Sites, assemble
-from dossier.sites.fronts import chart_engine, front, lasting, loaded, not_found_page
-from dossier.sites.idle import FOLDER, given, remember, touched
+from dossier.sites.clients import Sites, assemble, draw_ahead
+from dossier.sites.fronts import chart_engine, drawing, front, lasting, loaded, not_found_page
+from dossier.sites.idle import FOLDER, Look, look, remember
 from dossier.sites.jobs import Tell, jobs, make_all
 from dossier.sites.outcome import Outcome, Request, UnknownClientError
 from dossier.sites.recalling import Maker
 from dossier.sites.shop import Shop, read_shop
-from dossier.sites.workers import Workers, processes
-from dossier.store import Content
+from dossier.sites.workers import Workers, nothing, processes
+from dossier.store import Content, flowing
 from dossier.tasks import Made
 from dossier.untouched import Untouched
 
@@ -42,20 +42,19 @@ def run(
     tell: Tell,
     approve: Approve,
     workers: Workers | None = None,
-    untouched: Untouched | None = None,
+    before: Look | None = None,
 ) -> Outcome:
     """Read the notes, make every instrument, and swap the pages in, or leave what stands.
 
     `tell` is told of progress as (what, done, total); `approve` sees what owners will read anew
     and may refuse; `workers` are those of another machine, say, in place of processes of this one;
-    `untouched` are files whose sums are known.
+    `before` is the look that was taken at what it would read.
     Raises UnknownClientError, and PublishError where folders or the disk are in the way.
     """
     refuse_places(Places(request.content, request.out, request.state))
     with one_build(request.state, LOCK_SECONDS):
-        known = untouched or touched(request)
         chosen = workers or processes(request.jobs, documents=request.pdf)
-        means = _Means(chosen, workers is None, known)
+        means = _Means(chosen, workers is None, before or look(request))
         try:
             return _remembered(request, tell, approve, means)
         except LostPageError:  # the cache was damaged; what was lost is now gone from it
@@ -64,18 +63,21 @@ def run(
 
 @dataclass(frozen=True, slots=True)
 class _Means:
-    """Who works, whether they share the cache's disk and so its memory, what is known of files."""
+    """Who works, whether they share the cache's disk and so its memory, what was known before."""
 
     workers: Workers
     shares_disk: bool
-    untouched: Untouched
+    before: Look
+
+    @property
+    def untouched(self) -> Untouched:
+        return self.before.untouched
 
 
 def _remembered(request: Request, tell: Tell, approve: Approve, means: _Means) -> Outcome:
-    before = given(request, means.untouched)
     outcome = _run(request, tell, approve, means)
     means.untouched.settle()
-    remember(request, before, outcome, means.untouched)
+    remember(request, means.before, outcome)
     means.untouched.keep(all_asked=outcome.published)
     return outcome
 
@@ -90,17 +92,19 @@ def _run(request: Request, tell: Tell, approve: Approve, means: _Means) -> Outco
         shop.ground, shop.keeping, shop.sources, known.of_clients, pdf=request.pdf
     )
     keys = {key_for(job): job for job in wanted}
-    maker = Maker(cache.parts, cache.pages, cache.store) if means.shares_disk else None
     seen = lru_cache(partial(checked, shop.notebook, request.today, keys, cache.checked))
+    first_pages = front(shop.ground)
 
-    def meanwhile() -> None:
+    def meanwhile(there: Mapping[str, Made]) -> None:
         seen()
-        loaded(shop.ground, cache)
+        loaded(shop.ground)
+        draw_ahead(shop.notebook, shop.keeping, there, shop.standing, first_pages)
 
-    made, failed = make_all(keys, cache, means.workers, tell, maker, meanwhile)
-    sites = assemble(
-        shop.notebook, shop.keeping, made, shop.standing, front(shop.ground), known.opens
-    )
+    maker = Maker(cache.parts, cache.pages, cache.store) if means.shares_disk else None
+    errand = partial(drawing, cache) if means.shares_disk else nothing
+    with flowing(request.state):
+        made, failed = make_all(keys, cache, means.workers, tell, maker, meanwhile, errand)
+    sites = assemble(shop.notebook, shop.keeping, made, shop.standing, first_pages, known.opens)
     known = known.settled(sites)
     said = {key: text for key, text in sites.said.items() if known.reach(key)}
     outcome = Outcome(

@@ -326,6 +326,23 @@ def test_what_workers_are_forked_from_has_drawn_nothing() -> None:
     assert not {"altair", "vl_convert"} & loaded
 
 
+@pytest.mark.skipif(sys.platform != "linux", reason="threads have their names in /proc")
+@pytest.mark.parametrize("drawn", [False, True])
+def test_what_draws_is_loaded_without_its_engine(*, drawn: bool) -> None:
+    """The engine's threads are what can't be forked."""
+    program = f"""
+import dossier.tasks.loaded, dossier.tasks.loaded_for_charts, vl_convert
+from pathlib import Path
+if {drawn}:
+    vl_convert.javascript_bundle()
+print(*(name.read_text() for name in Path("/proc/self/task").glob("*/comm")))
+"""
+    run = subprocess.run(
+        [sys.executable, "-c", program], cwd=REPO, capture_output=True, text=True, check=True
+    )
+    assert ("V8" in run.stdout) is drawn
+
+
 def test_notes_are_parsed_by_the_c_extension() -> None:
     assert yaml.__with_libyaml__
     assert issubclass(yaml.CSafeLoader, CParser)

@@ -29,8 +29,8 @@ if TYPE_CHECKING:
 
     from dossier.build import Approve
     from dossier.publish.review import ClientChanges
+    from dossier.sites.idle import Look
     from dossier.sites.outcome import Outcome, Request
-    from dossier.untouched import Untouched
 
 
 @click.command(
@@ -73,7 +73,7 @@ def build(  # noqa: PLR0913  # each is an option of the command line
     """Build every client's pages, or those of the CLIENTs named; the others stay as they are."""
     import os
 
-    from dossier.sites.idle import touched, unchanged
+    from dossier.sites.idle import look, unchanged
     from dossier.sites.outcome import Request
 
     need_folder(content)
@@ -86,10 +86,10 @@ def build(  # noqa: PLR0913  # each is an option of the command line
         jobs=jobs or os.cpu_count() or 1,
         pdf=pdf,
     )
-    known = touched(request)
-    outcome = unchanged(request, known) or _built(
+    before = look(request)
+    outcome = unchanged(request, before) or _built(
         request,
-        known,
+        before,
         Bar(shown=not quiet and not as_json and sys.stderr.isatty()),
         _approver(review=review, quiet=quiet or as_json),
         scheduler,
@@ -105,13 +105,15 @@ def build(  # noqa: PLR0913  # each is an option of the command line
 
 
 def _built(
-    request: Request, untouched: Untouched, bar: Bar, approve: Approve, scheduler: str | None
+    request: Request, before: Look, bar: Bar, approve: Approve, scheduler: str | None
 ) -> Outcome:
     """Build, and end where that can't be carried out; it loads what pages are made with."""
+    from dossier.sites.idle import FOLDER
     from dossier.sites.workers import load_early
 
     if request.jobs > 1 and not scheduler:
-        load_early(documents=request.pdf)
+        remembers = (request.state / FOLDER).is_dir()
+        load_early(documents=request.pdf, charts=not remembers)
     from dossier.build import UnknownClientError, run
     from dossier.publish.trouble import PublishError
     from dossier.sites.cluster import cluster
@@ -119,7 +121,7 @@ def _built(
 
     try:
         workers = cluster(scheduler) if scheduler else None
-        return run(request, bar.tell, approve, workers, untouched)
+        return run(request, bar.tell, approve, workers, before)
     except (WorkersError, PublishError, UnknownClientError) as error:
         bar.close()
         fail(str(error))

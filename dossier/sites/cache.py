@@ -20,7 +20,7 @@ from typing import Any
 from pydantic import TypeAdapter, ValidationError
 from pydantic_core import to_json
 
-from dossier.edition.pages import DueRow, InstrumentRow, OpenRow
+from dossier.edition.listed import DueRow, InstrumentRow, OpenRow
 from dossier.publish.check import name_of
 from dossier.sites.media import sums
 from dossier.sites.program import program
@@ -51,6 +51,14 @@ class _Entry:
 
 
 @dataclass(frozen=True, slots=True)
+class _Keys:
+    """What an entry needs of the rest of the cache: its files in the store, and its parts."""
+
+    files: frozenset[str]
+    parts: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
 class Cache:
     """A folder of what was made before, for one build.
 
@@ -67,6 +75,7 @@ class Cache:
     checked: Memory = field(init=False)
     _entries: Memory = field(init=False)
     _there: set[str] = field(default_factory=set, compare=False)
+    _of_entries: dict[str, _Keys] = field(default_factory=dict, compare=False)
 
     def __post_init__(self) -> None:
         object.__setattr__(self, "_entries", Memory(self.folder / ENTRIES))
@@ -93,8 +102,8 @@ class Cache:
         if entry is None or not entry.steady[0] <= today <= entry.steady[1]:
             return None
         store = self.store
-        wanted = {*entry.owner.values(), *entry.bench.values()} - self._there
-        if not all(map(store.has, wanted)):
+        wanted = self._keys(key, entry).files
+        if not all(map(store.has, wanted - self._there)):
             return None
         self._there.update(wanted)  # most files are of many instruments
         return Made(
@@ -120,6 +129,7 @@ class Cache:
         bench = {path: put(self.store, data) for path, data in made.bench.items()}
         keys = [{path: held.key for path, held in files.items()} for files in (owner, bench)]
         entry = _Entry(**{**_shallow(made), "owner": keys[0], "bench": keys[1]})
+        self._keys(key, entry)
         self._entries.keep(key, _adapter().dump_json(entry))
         return replace(made, owner=owner, bench=bench)
 
@@ -151,16 +161,16 @@ class Cache:
 
     def _sweep(self, keys: Iterable[str], stands: Mapping[str, Mapping[str, str]]) -> None:
         clear_unfinished(self.folder)
-        wanted = set(keys)
+        known = {key: self._of_entries.get(key) or self._read_keys(key) for key in keys}
         kept: set[str] = set()
         parts: set[str] = set()
         for path in (self.folder / ENTRIES).glob("*"):
-            entry = self._entry(path.name) if path.name in wanted else None
+            entry = known.get(path.name)
             if entry is None:
                 path.unlink(missing_ok=True)
             else:
-                kept |= {*entry.owner.values(), *entry.bench.values()}
-                parts |= set(entry.recalled)
+                kept |= entry.files
+                parts |= set(entry.parts)
         self.store.sweep(kept)
         self.parts.sweep(parts)
         for memory in (self.notes, self.shared, self.checked):
@@ -168,6 +178,15 @@ class Cache:
         mark = self.pages.mark
         files = (one for tree in stands.values() for one in tree.items())
         self.pages.sweep({name_of(path, total, mark) for path, total in files})
+
+    def _read_keys(self, key: str) -> _Keys | None:
+        entry = self._entry(key)
+        return None if entry is None else self._keys(key, entry)
+
+    def _keys(self, key: str, entry: _Entry) -> _Keys:
+        files = frozenset((*entry.owner.values(), *entry.bench.values()))
+        self._of_entries[key] = _Keys(files, entry.recalled)
+        return self._of_entries[key]
 
     def _entry(self, key: str) -> _Entry | None:
         """An entry; None where it was damaged, or is of a version whose program made other keys."""

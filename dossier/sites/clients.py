@@ -9,8 +9,7 @@ from functools import cache
 
 from pydantic import TypeAdapter
 
-from dossier.edition.pages import InstrumentRow
-from dossier.edition.view import plain
+from dossier.edition.listed import InstrumentRow
 from dossier.model import Notebook
 from dossier.publish.check import tokens_in
 from dossier.publish.kept import Keeping, Kept
@@ -91,6 +90,19 @@ def with_sites(notebook: Notebook, keeping: Keeping, standing: frozenset[str]) -
     return tuple(
         client for client, names in owned.items() if any(has_pages(client, name) for name in names)
     )
+
+
+def draw_ahead(
+    notebook: Notebook,
+    keeping: Keeping,
+    known: Mapping[str, Made],
+    standing: frozenset[str],
+    front: Front,
+) -> None:
+    """Draw the first pages of clients of whom all is known, for a `front` that remembers them."""
+    for client, names in instruments_of(notebook, keeping).items():
+        if client not in standing and len(names) > 1 and known.keys() >= set(names):
+            front(client, tuple(known[name].row for name in names))
 
 
 def assemble(
@@ -198,6 +210,8 @@ def _single(name: str, page: Kept) -> dict[str, Content]:
 
 
 def _note(row: InstrumentRow) -> str:
+    from dossier.edition.view import plain
+
     return json.dumps(plain(row), ensure_ascii=False, sort_keys=True)
 
 

@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Mapping
+from functools import cache as remembered
 
 from pydantic_core import to_json
 
-from dossier.charts.engine import engine, engine_name
-from dossier.edition.pages import InstrumentRow
+from dossier.edition.listed import InstrumentRow
 from dossier.guide import FOLDER as GUIDE
 from dossier.publish.gate import SHARED
 from dossier.sites.cache import Cache
@@ -16,35 +16,31 @@ from dossier.sites.ground import Ground
 from dossier.store import Content
 from dossier.tasks import CHARTS
 
-_MANY = 8
-"""A shop of so many has charts somewhere: what draws them takes a second to put together."""
 _PAGES = frozenset((
     "404.html", "base.html", "bench-due.html", "bench-index.html", "bench-open.html",
     "client.html", "pieces.html",
 ))  # fmt: skip
 
 
-def loaded(ground: Ground, cache: Cache) -> None:
+def loaded(ground: Ground) -> None:
     """Load what these pages and the bench's lists are made with, at a time when nobody waits."""
     from dossier.render.html import compiled
 
-    front(ground)
     compiled(ground.theme, lambda name: name in _PAGES)
-    if len(ground.notebook.instruments) > _MANY:
-        _engine(cache)
 
 
 def front(
     ground: Ground,
 ) -> Callable[[str, tuple[InstrumentRow, ...]], Mapping[str, bytes]]:
-    """Draws the first page of a client with more than one instrument."""
-    from dossier.edition.lists import client_view
-    from dossier.render.assets import site_assets
-    from dossier.render.html import client_page
-
+    """Draws the first page of a client with more than one instrument, the same one once."""
     shop = ground.notebook.shop
 
+    @remembered
     def draw(client: str, rows: tuple[InstrumentRow, ...]) -> Mapping[str, bytes]:
+        from dossier.edition.lists import client_view
+        from dossier.render.assets import site_assets
+        from dossier.render.html import client_page
+
         view = client_view(shop, ground.voice, client, ground.notebook.clients.get(client), rows)
         page = client_page(view, ground.logo.pictures, ground.voice.words, ground.theme)
         return {INDEX: page, **site_assets(ground.theme, view.sender), **ground.logo.files}
@@ -83,8 +79,11 @@ def lasting(ground: Ground, cache: Cache) -> dict[str, bytes]:
 
 def chart_engine(cache: Cache, trees: Iterable[Mapping[str, Content]]) -> dict[str, Content]:
     """What draws charts in a browser, once for all sites, where any of them has a chart."""
-    return _engine(cache) if any(CHARTS.search(path) for tree in trees for path in tree) else {}
+    return drawing(cache) if any(CHARTS.search(path) for tree in trees for path in tree) else {}
 
 
-def _engine(cache: Cache) -> dict[str, Content]:
+def drawing(cache: Cache) -> dict[str, Content]:
+    """The library that draws charts in a browser, which takes a second to put together."""
+    from dossier.charts.engine import engine, engine_name
+
     return {**cache.once("engine", b"", lambda: {f"{SHARED}/{engine_name()}": engine()})}

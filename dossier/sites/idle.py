@@ -12,7 +12,7 @@ from __future__ import annotations
 import hashlib
 import json
 from collections.abc import Callable, Mapping
-from dataclasses import asdict, replace
+from dataclasses import asdict, dataclass, replace
 from typing import Any
 
 from dossier.diagnostics import Diagnostic, Severity, Span
@@ -52,43 +52,55 @@ def given(request: Request, untouched: Untouched) -> str | None:
     return total.hexdigest()
 
 
-def touched(request: Request) -> Untouched:
-    """What the last run knew of the files, to be asked by this one."""
-    return Untouched(Memory(request.state / FOLDER))
+@dataclass(frozen=True, slots=True)
+class Look:
+    """What is known of files before a build: those nobody touched, and the sum of all it reads."""
+
+    untouched: Untouched
+    given: str | None
 
 
-def unchanged(request: Request, untouched: Untouched) -> Outcome | None:
+def look(request: Request) -> Look:
+    """Look at all that a build would read, with what the last run knew of the files."""
+    untouched = Untouched(Memory(request.state / FOLDER))
+    return Look(untouched, given(request, untouched))
+
+
+def unchanged(request: Request, before: Look) -> Outcome | None:
     """What the last build said, where another one would change nothing and say the same."""
     record = _record(request)
-    if record is None or record["given"] != given(request, untouched):
+    if record is None or record["given"] != before.given:
         return None
 
     def surveyed(name: str) -> Mapping[str, str]:
-        return survey(request.out / name, MODES[name], untouched)
+        return survey(request.out / name, MODES[name], before.untouched)
 
     if record["stands"] != _standing(request, surveyed):
         return None
-    untouched.keep(all_asked=False)
+    before.untouched.keep(all_asked=False)
     return _outcome(record["outcome"])
 
 
-def remember(request: Request, before: str | None, outcome: Outcome, untouched: Untouched) -> None:
+def remember(request: Request, before: Look, outcome: Outcome) -> None:
     """Write down what a build left, to be known again by `unchanged`.
 
-    `before` is what was given when it began: notes that were changed meanwhile are not those that
-    it read.  One with errors is not written down: it may have failed for a reason that passes.
-    What it published is written down as it should stand: `unchanged` looks whether it does.
+    `before` is the look that was taken when it began: notes that were changed meanwhile are not
+    those that it read.  One with errors is not written down: it may have failed for a reason that
+    passes.  What it published is written down as it should stand: `unchanged` looks whether it
+    does.
     """
     passing = any(
         one.severity is Severity.ERROR or one.code in _PASSING for one in outcome.findings
     )
-    if before is None or passing or not outcome.published or given(request, untouched) != before:
+    if before.given is None or passing or not outcome.published:
+        return
+    if given(request, before.untouched) != before.given:
         return
     stands = _standing(request, lambda name: outcome.stands[name])
     if stands is None:
         return
     said = replace(outcome, minted=(), changes=(), stands={})
-    text = json.dumps({"given": before, "stands": stands, "outcome": asdict(said)}).encode()
+    text = json.dumps({"given": before.given, "stands": stands, "outcome": asdict(said)}).encode()
     Memory(request.state / FOLDER).keep(RECORD, text)
 
 

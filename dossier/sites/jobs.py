@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Iterator, Mapping
 from contextlib import closing
+from functools import partial
 
 from dossier.analysis.hands import theirs_since
 from dossier.diagnostics import Diagnostic, Span
@@ -20,7 +21,11 @@ from dossier.sites.media import Media, MediaError
 from dossier.sites.workers import LostWorkerError, Workers, nothing, over
 from dossier.tasks import Job, Made, make
 
+_MANY = 8
+"""So few instruments take no longer than an errand."""
+
 Tell = Callable[[str, int, int], None]
+Meanwhile = Callable[[Mapping[str, Made]], None]
 
 
 def jobs(
@@ -110,13 +115,15 @@ def make_all(
     workers: Workers,
     tell: Tell,
     work: Callable[[Job], Made] | None = None,
-    meanwhile: Callable[[], None] = nothing,
+    meanwhile: Meanwhile = lambda _: None,
+    errand: Callable[[], object] = nothing,
 ) -> tuple[dict[str, Made], tuple[Diagnostic, ...]]:
     """Every job's result by instrument, and an error for each that failed.
 
     `keys` are the jobs by their key in the cache, which is asked first.  One that fails stops no
     other.  `work` is a way of the caller's own that gives what `make` gives; `meanwhile` is done in
-    this process while others work, and in any case.
+    this process, with what is known, while others work, and in any case; `errand` is for a worker,
+    where many are made.
     """
     made: dict[str, Made] = {}
     failed: list[Diagnostic] = []
@@ -126,7 +133,10 @@ def make_all(
             made[known.instrument] = known
     key_of = {job.history.instrument.id: key for key, job in keys.items()}
     rest = tuple(job for name, job in _by_name(keys.values()) if name not in made)
-    with closing(over(workers, work or make, rest, meanwhile)) as results:
+    if len(rest) < _MANY:
+        errand = nothing
+    here = partial(meanwhile, dict(made))
+    with closing(over(workers, work or make, rest, here, errand)) as results:
         for done, (job, result) in enumerate(results, 1):
             name = job.history.instrument.id
             if isinstance(result, Made):

@@ -36,7 +36,7 @@ Workers = Callable[[int], AbstractContextManager[Executor]]
 
 AT_ONCE = 200
 """Tasks between two openings: the libraries that set and draw keep half a megabyte of each PDF."""
-_LOADED, _FOR_DOCUMENTS = "dossier.tasks.loaded", "dossier.tasks.loaded_for_documents"
+_LOADED = "dossier.tasks.loaded"
 
 
 class Here(Executor):
@@ -68,9 +68,12 @@ def processes(most: int, *, documents: bool = True) -> Workers:
     return opened
 
 
-def load_early(*, documents: bool) -> None:
-    """Let the server load the libraries from now on, beside what this process has to do first."""
-    _server(documents=documents)
+def load_early(*, documents: bool, charts: bool) -> None:
+    """Let the server load the libraries from now on, beside what this process has to do first.
+
+    `charts` says that most are to be drawn anew: else they are remembered, and no worker waits.
+    """
+    _server(documents=documents, charts=charts)
     before = signal.signal(signal.SIGINT, signal.SIG_IGN)  # the server's own: it ends with us
     try:
         forkserver.ensure_running()
@@ -78,9 +81,12 @@ def load_early(*, documents: bool) -> None:
         signal.signal(signal.SIGINT, before)
 
 
-def _server(*, documents: bool) -> ForkServerContext:
+def _server(*, documents: bool, charts: bool = False) -> ForkServerContext:
+    """The context of the server, which loads what it is told when it starts, and only then."""
     context = multiprocessing.get_context("forkserver")
-    context.set_forkserver_preload([_LOADED, *([_FOR_DOCUMENTS] if documents else [])])
+    also = {"documents": documents, "charts": charts}
+    wanted = (f"{_LOADED}_for_{name}" for name, asked in also.items() if asked)
+    context.set_forkserver_preload([_LOADED, *wanted])
     return context
 
 
@@ -101,13 +107,15 @@ def over(
     work: Callable[[Task], Result],
     tasks: Sequence[Task],
     meanwhile: Callable[[], None] = nothing,
+    errand: Callable[[], object] = nothing,
 ) -> Generator[tuple[Task, Result | Exception], None, None]:
     """Each task with its result, or with the error that it raised, as they are done.
 
     The workers are opened anew for every AT_ONCE tasks, so that none of them grows without end.
     A worker that is killed takes all waiting tasks with it.  They are run once more together, for
     it may have been none of their faults, and then one by one; which of them ends its worker even
-    then has a LostWorkerError.  `meanwhile` is done here once, while they work, and in any case.
+    then has a LostWorkerError.  `meanwhile` is done here once, while they work, and in any case;
+    `errand` is for the first worker to do before any task, and no matter where it fails.
 
     Raises WorkersError.
     """
@@ -115,8 +123,8 @@ def over(
     if not tasks:
         meanwhile()
     while some := tuple(islice(waiting, AT_ONCE)):
-        lost = yield from _round(workers, work, some, meanwhile)
-        meanwhile = nothing
+        lost = yield from _round(workers, work, some, meanwhile, errand)
+        meanwhile = errand = nothing
         if lost:
             lost = yield from _round(workers, work, lost, apart=True)
         for task in lost:
@@ -129,6 +137,7 @@ def _round(
     work: Callable[[Task], Result],
     tasks: Sequence[Task],
     meanwhile: Callable[[], None] = nothing,
+    errand: Callable[[], object] = nothing,
     *,
     apart: bool = False,
 ) -> Generator[tuple[Task, Result | Exception], None, tuple[Task, ...]]:
@@ -139,7 +148,7 @@ def _round(
     lost: list[Task] = []
     with workers(max(len(tasks), 2 if apart else 1)) as executor:
         try:
-            futures = _submitted(executor, work, tasks, meanwhile)
+            futures = _submitted(executor, work, tasks, meanwhile, errand)
             for future in as_completed(futures):
                 task = futures.pop(future)
                 error = _error_of(future)
@@ -160,6 +169,7 @@ def _submitted(
     work: Callable[[Task], Result],
     tasks: Sequence[Task],
     meanwhile: Callable[[], None],
+    errand: Callable[[], object],
 ) -> dict[Future[Result], Task]:
     """Hand the tasks over, which may wait for the server to have loaded, and do what is to be done.
 
@@ -167,6 +177,8 @@ def _submitted(
     """
 
     def submit() -> dict[Future[Result], Task]:
+        if errand is not nothing:
+            _future(executor, _run, errand)
         return {_future(executor, work, task): task for task in tasks}
 
     if isinstance(executor, Here):
@@ -190,6 +202,10 @@ def _future(executor: Executor, work: Callable[[Task], Result], task: Task) -> F
         broken: Future[Result] = Future()
         broken.set_exception(error)
         return broken
+
+
+def _run(errand: Callable[[], object]) -> None:
+    errand()
 
 
 def _error_of(future: Future[Result]) -> BaseException | None:

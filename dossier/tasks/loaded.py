@@ -1,6 +1,6 @@
 """All that nearly every task needs, loaded once by the process that workers are forked from.
 
-Charts are mostly remembered, and take long to load; documents are asked for by name.
+Charts are mostly remembered, and take long to load: they and documents are asked for by name.
 """
 
 from __future__ import annotations

@@ -16,7 +16,7 @@ import pytest
 from dossier import untouched
 from dossier.build import Request, run
 from dossier.sites import idle
-from dossier.sites.idle import FOLDER, RECORD, touched
+from dossier.sites.idle import FOLDER, RECORD, look
 from dossier.sites.outcome import Outcome
 from tests.build.small_shop import TODAY, VISIT, Shop
 from tests.test_house import HEAVY, REPO
@@ -28,7 +28,7 @@ def request(shop: Shop) -> Request:
 
 def unchanged(asked: Request) -> Outcome | None:
     """As the next process would see it."""
-    return idle.unchanged(asked, touched(asked))
+    return idle.unchanged(asked, look(asked))
 
 
 def files_below(folder: Path) -> list[Path]:

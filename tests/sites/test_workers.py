@@ -7,12 +7,13 @@ import subprocess
 import sys
 import time
 from concurrent.futures import BrokenExecutor, Executor, Future, ThreadPoolExecutor
+from functools import partial
 from pathlib import Path
 
 import pytest
 
 from dossier.sites import workers
-from dossier.sites.workers import Here, LostWorkerError, Workers, over, processes
+from dossier.sites.workers import Here, LostWorkerError, Workers, nothing, over, processes
 
 
 def threads(_: int) -> Executor:
@@ -53,6 +54,31 @@ def test_what_is_to_be_done_meanwhile_is_done_once_and_here(
     results = dict(over(chosen, math.sqrt, (4, 9), lambda: done.append(os.getpid())))
     assert results == {4: 2.0, 9: 3.0}
     assert done == [os.getpid()]
+
+
+def touch(path: Path) -> None:
+    path.write_text(str(os.getpid()))
+
+
+@pytest.mark.parametrize("chosen", [processes(1), threads, processes(2)])
+def test_an_errand_is_done_by_a_worker(
+    chosen: Workers, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr(workers, "AT_ONCE", 1)
+    errand = partial(touch, tmp_path / "done")
+    assert dict(over(chosen, math.sqrt, (4, 9), nothing, errand)) == {4: 2.0, 9: 3.0}
+    assert (tmp_path / "done").read_text().isdigit()
+
+
+def test_an_errand_that_fails_costs_no_task(tmp_path: Path) -> None:
+    errand = partial(touch, tmp_path)  # a folder
+    for chosen in (processes(1), threads, processes(2)):
+        assert dict(over(chosen, math.sqrt, (4, 9), nothing, errand)) == {4: 2.0, 9: 3.0}
+
+
+def test_an_errand_that_ends_its_worker_costs_no_task() -> None:
+    errand = partial(os._exit, 9)
+    assert dict(over(processes(2), math.sqrt, (4, 9), nothing, errand)) == {4: 2.0, 9: 3.0}
 
 
 def test_what_fails_meanwhile_ends_all() -> None:
@@ -100,6 +126,7 @@ def test_a_task_that_always_ends_its_worker_is_named_and_stops_no_other() -> Non
 
 POOL = """
 import os, sys, time
+from functools import partial
 from pathlib import Path
 from dossier.sites.workers import over, processes
 from tests.sites.test_workers import waits
