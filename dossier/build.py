@@ -53,7 +53,7 @@ def run(
     """
     refuse_places(Places(request.content, request.out, request.state))
     with one_build(request.state, LOCK_SECONDS):
-        chosen = workers or processes(request.jobs, documents=request.pdf)
+        chosen = workers or processes(request.jobs)
         means = _Means(chosen, workers is None, before or look(request))
         try:
             return _remembered(request, tell, approve, means)

@@ -112,8 +112,9 @@ def _built(
     from dossier.sites.workers import load_early
 
     if request.jobs > 1 and not scheduler:
-        remembers = (request.state / FOLDER).is_dir()
-        load_early(documents=request.pdf, charts=not remembers)
+        is_first = not (request.state / FOLDER).is_dir()
+        needed = {"charts": is_first, "documents": request.pdf}
+        load_early(*(name for name, asked in needed.items() if asked))
     from dossier.build import UnknownClientError, run
     from dossier.publish.trouble import PublishError
     from dossier.sites.cluster import cluster

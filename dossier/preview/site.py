@@ -137,7 +137,7 @@ class Workbench:
             if not self._stands(key, job.history.instrument.id, today)
         }
         cache = self._cache
-        workers = _here if len(new) <= _FEW else processes(self.processes, documents=False)
+        workers = _here if len(new) <= _FEW else processes(self.processes)
         made, failed = make_all(new, cache, workers, tell, Maker(cache.parts))
         key_of = {job.history.instrument.id: key for key, job in new.items()}
         self._last |= {name: (key_of[name], one) for name, one in made.items()}

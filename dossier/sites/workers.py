@@ -52,28 +52,29 @@ class Here(Executor):
         return future
 
 
-def processes(most: int, *, documents: bool = True) -> Workers:
+def processes(most: int) -> Workers:
     """Workers over up to so many processes, started afresh; with one, all runs here.
 
     They come from a server process that has loaded the libraries and drawn nothing: a process
     that has drawn a chart can't be forked.  Even a single task goes there, for the server loads
-    while this process reads (`load_early`).  `documents` says that some are to be made.
+    while this process reads (`load_early`).
     """
 
     def opened(tasks: int) -> Executor:
         if most < 2:
             return Here()
-        return ProcessPoolExecutor(min(most, tasks), _server(documents=documents), _mind_the_parent)
+        return ProcessPoolExecutor(min(most, tasks), _server(), _mind_the_parent)
 
     return opened
 
 
-def load_early(*, documents: bool, charts: bool) -> None:
+def load_early(*also: str) -> None:
     """Let the server load the libraries from now on, beside what this process has to do first.
 
-    `charts` says that most are to be drawn anew: else they are remembered, and no worker waits.
+    `also` is what most tasks need, "charts" or "documents"; whoever needs it none the less loads it
+    by itself.
     """
-    _server(documents=documents, charts=charts)
+    _server(*also)
     before = signal.signal(signal.SIGINT, signal.SIG_IGN)  # the server's own: it ends with us
     try:
         forkserver.ensure_running()
@@ -81,12 +82,10 @@ def load_early(*, documents: bool, charts: bool) -> None:
         signal.signal(signal.SIGINT, before)
 
 
-def _server(*, documents: bool, charts: bool = False) -> ForkServerContext:
+def _server(*also: str) -> ForkServerContext:
     """The context of the server, which loads what it is told when it starts, and only then."""
     context = multiprocessing.get_context("forkserver")
-    also = {"documents": documents, "charts": charts}
-    wanted = (f"{_LOADED}_for_{name}" for name, asked in also.items() if asked)
-    context.set_forkserver_preload([_LOADED, *wanted])
+    context.set_forkserver_preload([_LOADED, *(f"{_LOADED}_for_{name}" for name in also)])
     return context
 
 

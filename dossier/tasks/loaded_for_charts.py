@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import gc
+
 import altair as alt  # noqa: F401
 import vl_convert  # noqa: F401
 
@@ -10,3 +12,4 @@ import dossier.charts.svg  # noqa: F401
 from dossier.charts import draughtsmen
 
 draughtsmen()
+gc.freeze()
