@@ -101,7 +101,7 @@ def _run(request: Request, tell: Tell, approve: Approve, means: _Means) -> Outco
         draw_ahead(shop.notebook, shop.keeping, there, shop.standing, first_pages)
 
     maker = Maker(cache.parts, cache.pages, cache.store) if means.shares_disk else None
-    errand = partial(drawing, cache) if means.shares_disk else nothing
+    errand = partial(drawing, Cache(cache.folder)) if means.shares_disk else nothing
     with flowing(request.state):
         made, failed = make_all(keys, cache, means.workers, tell, maker, meanwhile, errand)
     sites = assemble(shop.notebook, shop.keeping, made, shop.standing, first_pages, known.opens)

@@ -66,13 +66,22 @@ class Store:
 
     def sweep(self, keep: Collection[str]) -> int:
         """Remove all but these keys, and what a crash left half-written; return how many."""
-        removed = 0
-        for folder in _folders(self.folder):
-            for path in sorted(folder.iterdir()):
-                if folder.name + path.name not in keep:
-                    path.unlink(missing_ok=True)
-                    removed += 1
-        return removed
+        gone = [path for path in self.paths() if path.replace("/", "") not in keep]
+        for path in gone:
+            (self.folder / path).unlink(missing_ok=True)
+        return len(gone)
+
+    def paths(self) -> list[str]:
+        """Where all that is kept lies below the folder, in order; plain, for there are thousands.
+
+        Raises OSError.
+        """
+        return [f"{one}/{name}" for one in self._folders() for name in _names(self.folder / one)]
+
+    def _folders(self) -> list[str]:
+        """The first level; a folder of any other shape is not the store's."""
+        there = _names(self.folder) if self.folder.is_dir() else []
+        return [name for name in there if re.fullmatch("[0-9a-f]{2}", name)]
 
     def path_of(self, key: str) -> str:
         """Where the bytes of a key lie, if they do; plain, for there are thousands of them."""
@@ -285,8 +294,5 @@ def _read(path: Path) -> bytes | None:
         return None
 
 
-def _folders(folder: Path) -> list[Path]:
-    """The first level of a store; a folder of any other shape is not the store's."""
-    if not folder.is_dir():
-        return []
-    return sorted(path for path in folder.iterdir() if re.fullmatch("[0-9a-f]{2}", path.name))
+def _names(folder: Path) -> list[str]:
+    return sorted(path.name for path in folder.iterdir())

@@ -93,18 +93,19 @@ def check_room(room: Room, clients: Collection[str], findings: Findings) -> None
 
 
 def _check(kind: str, slug: str, place: Span, there: Collection[str], findings: Findings) -> None:
-    if slug in {one.casefold() for one in there} - set(there):
+    if slug in there:
+        return
+    if slug in {one.casefold() for one in there}:
         return  # the file is there under a name in capitals, which is told at the file itself
-    if slug not in there:
-        path = f"{kind}s/{slug}.md"
-        findings.error(
-            f"unknown-{kind}",
-            f"There is no {kind} {quote(slug)}.",
-            place,
-            did_you_mean(
-                slug,
-                sorted(there),
-                f"Write the file {path}",
-                also=f"If not, write the file {path}",
-            ),
-        )
+    path = f"{kind}s/{slug}.md"
+    findings.error(
+        f"unknown-{kind}",
+        f"There is no {kind} {quote(slug)}.",
+        place,
+        did_you_mean(
+            slug,
+            sorted(there),
+            f"Write the file {path}",
+            also=f"If not, write the file {path}",
+        ),
+    )

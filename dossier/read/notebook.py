@@ -13,7 +13,7 @@ from dataclasses import dataclass, replace
 from datetime import date
 from pathlib import Path
 
-from dossier.diagnostics import Diagnostic, Severity, Span, in_order
+from dossier.diagnostics import Diagnostic, Severity, Span, has_errors, in_order
 from dossier.model import Log, Notebook, Shop
 from dossier.read.client import read_client
 from dossier.read.copies import copies, copy_of, is_aside
@@ -257,7 +257,7 @@ class _Stages(Reading):
     def finish(self) -> Iterable[Diagnostic]:
         """Every finding, each error with what it stops."""
         for scope, findings in self.findings.items():
-            stops = scope.stops(self.instruments)
+            stops = scope.stops(self.instruments) if has_errors(findings.gathered) else ()
             for found in findings.gathered:
                 if found.severity is Severity.ERROR and stops:
                     yield replace(found, stops=tuple(sorted({*found.stops, *stops})))

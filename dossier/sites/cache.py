@@ -102,7 +102,7 @@ class Cache:
         if entry is None or not entry.steady[0] <= today <= entry.steady[1]:
             return None
         store = self.store
-        wanted = self._keys(key, entry).files
+        wanted = self._noted(key, entry).files
         if not all(map(store.has, wanted - self._there)):
             return None
         self._there.update(wanted)  # most files are of many instruments
@@ -129,7 +129,7 @@ class Cache:
         bench = {path: put(self.store, data) for path, data in made.bench.items()}
         keys = [{path: held.key for path, held in files.items()} for files in (owner, bench)]
         entry = _Entry(**{**_shallow(made), "owner": keys[0], "bench": keys[1]})
-        self._keys(key, entry)
+        self._noted(key, entry)
         self._entries.keep(key, _adapter().dump_json(entry))
         return replace(made, owner=owner, bench=bench)
 
@@ -181,9 +181,9 @@ class Cache:
 
     def _read_keys(self, key: str) -> _Keys | None:
         entry = self._entry(key)
-        return None if entry is None else self._keys(key, entry)
+        return None if entry is None else self._noted(key, entry)
 
-    def _keys(self, key: str, entry: _Entry) -> _Keys:
+    def _noted(self, key: str, entry: _Entry) -> _Keys:
         files = frozenset((*entry.owner.values(), *entry.bench.values()))
         self._of_entries[key] = _Keys(files, entry.recalled)
         return self._of_entries[key]

@@ -66,12 +66,12 @@ def owner_of(notebook: Notebook, keeping: Keeping, instrument: str) -> str | Non
 
 def instruments_of(notebook: Notebook, keeping: Keeping) -> dict[str, tuple[str, ...]]:
     """The instruments of each client by slug, those that can't be read now among them."""
-    names = sorted({*notebook.instruments, *notebook.stopped})
-    owners = {name: owner_of(notebook, keeping, name) for name in names}
-    return {
-        client: tuple(name for name in names if owners[name] == client)
-        for client in sorted({owner for owner in owners.values() if owner is not None})
-    }
+    owned: dict[str, list[str]] = {}
+    for name in sorted({*notebook.instruments, *notebook.stopped}):
+        client = owner_of(notebook, keeping, name)
+        if client is not None:
+            owned.setdefault(client, []).append(name)
+    return {client: tuple(names) for client, names in sorted(owned.items())}
 
 
 def with_sites(notebook: Notebook, keeping: Keeping, standing: frozenset[str]) -> tuple[str, ...]:

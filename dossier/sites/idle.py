@@ -22,7 +22,7 @@ from dossier.publish.trees import BENCH, ISSUED, MODES, PUBLIC, SERVERS
 from dossier.sites.outcome import Outcome, Request
 from dossier.sites.program import program
 from dossier.sources import open_folder
-from dossier.store import Memory
+from dossier.store import Memory, Store
 from dossier.theme import find_theme
 from dossier.untouched import Untouched
 
@@ -118,7 +118,7 @@ def _standing(request: Request, tree: Callable[[str], Mapping[str, str]]) -> str
                 data = path.read_bytes()
                 total.update(f"{path.name}\0{path.stat().st_mode}\0{len(data)}\0".encode())
                 total.update(data)
-        total.update(repr(sorted((request.state / "kept").glob("*/*"))).encode())
+        total.update(repr(Store(request.state / "kept").paths()).encode())
         for path in sorted(request.out.glob(f"{SERVERS}/*")):
             total.update(path.read_bytes())
         total.update(repr(sorted(request.out.glob(".*"))).encode())
