@@ -18,9 +18,7 @@ from pathlib import Path
 _KEY = re.compile(r"[0-9a-f]{64}")
 _MANY = 50
 """Files that are waited for together: each by itself costs half a millisecond."""
-_PAUSE = 2.0  # seconds
-_TELLS = (5, 8)
-"""The Linux since which a wait for a whole disk tells what could not be written, syncfs(2)."""
+_PAUSE = 3.0  # seconds
 _SUM = 32  # bytes of a SHA-256
 _PRIVATE_FILE, _PRIVATE_FOLDER = 0o600, 0o700
 _UNFINISHED = ".new"
@@ -234,53 +232,48 @@ def sync_all(paths: Collection[Path], folder: Path) -> None:
 
     Raises OSError.
     """
-    if len(paths) < _MANY or not sync_disk(folder):
-        for path in paths:
-            sync(path)
+    if len(paths) >= _MANY:
+        hurry(folder)
+    for path in paths:
+        sync(path)
 
 
-def sync_disk(folder: Path) -> bool:
-    """Wait until all that was written to the disk of a folder is on it.
+def hurry(folder: Path) -> None:
+    """Let the disk of a folder take at once all that was written to it, where the system can.
 
-    False where the system can't, or would not tell what was lost.  Raises OSError.
+    Each file is then soon waited for.  Nothing is believed of it: it tells of losses only once, to
+    whoever asks first, and some file systems do nothing.
     """
     if sys.platform != "linux":
-        return False
-    release = re.match(r"(\d+)\.(\d+)", os.uname().release)
-    if release is None or (int(release[1]), int(release[2])) < _TELLS:
-        return False
+        return
     import ctypes
 
-    call = getattr(ctypes.CDLL(None, use_errno=True), "syncfs", None)
-    if call is None:
-        return False
-    handle = os.open(folder, os.O_RDONLY | os.O_CLOEXEC)
-    try:
-        if call(handle) == 0:
-            return True
-        number = ctypes.get_errno()
-    finally:
-        os.close(handle)
-    raise OSError(number, os.strerror(number), os.fspath(folder))
+    with contextlib.suppress(OSError, AttributeError):
+        call = ctypes.CDLL(None).syncfs
+        handle = os.open(folder, os.O_RDONLY | os.O_CLOEXEC)
+        try:
+            call(handle)
+        finally:
+            os.close(handle)
 
 
 @contextlib.contextmanager
 def flowing(folder: Path) -> Iterator[None]:
-    """Let the disk of a folder take all that is written as it comes, for no wait to be long."""
+    """Let the disk of a folder take all that is written as it comes, for no wait to be long.
+
+    Nobody waits for it: another program's copying of a film can keep a disk at work for minutes.
+    """
     done = threading.Event()
 
     def flow() -> None:
-        with contextlib.suppress(OSError):  # who needs it to last waits, and is told
-            while not done.wait(_PAUSE) and sync_disk(folder):
-                pass
+        while not done.wait(_PAUSE):
+            hurry(folder)
 
-    thread = threading.Thread(target=flow, name="flow")
-    thread.start()
+    threading.Thread(target=flow, name="flow", daemon=True).start()
     try:
         yield
     finally:
         done.set()
-        thread.join()
 
 
 def _sum(data: bytes) -> bytes:

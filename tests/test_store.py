@@ -1,5 +1,4 @@
 import ctypes
-import errno
 import hashlib
 import os
 import stat
@@ -17,9 +16,9 @@ from dossier.store import (
     Store,
     bytes_of,
     flowing,
+    hurry,
     key_of,
     sync_all,
-    sync_disk,
     write_whole,
 )
 
@@ -140,82 +139,73 @@ def test_a_file_takes_the_mode_it_is_given(tmp_path: Path) -> None:
     assert modes(tmp_path) == {(False, "0o644")}
 
 
-def waited(monkeypatch: pytest.MonkeyPatch, paths: list[Path], *, at_once: bool) -> list[Path]:
-    """What is waited for, by itself or as a whole disk, which the system can wait for or can't."""
+def waited(monkeypatch: pytest.MonkeyPatch, paths: list[Path]) -> list[Path]:
+    """What is waited for, and a folder before it whose disk is to hurry."""
     done: list[Path] = []
-
-    def noted(folder: Path) -> bool:
-        done.append(folder)
-        return at_once
-
     with monkeypatch.context() as patch:
         patch.setattr(store_module, "sync", done.append)
-        patch.setattr(store_module, "sync_disk", noted)
+        patch.setattr(store_module, "hurry", done.append)
         sync_all(paths, Path("pages"))
     return done
 
 
-def test_few_files_are_waited_for_one_by_one_and_many_together(
+def test_each_file_is_waited_for_and_the_disk_hurries_where_there_are_many(
     monkeypatch: pytest.MonkeyPatch,
 ) -> None:
     few, many = ([Path(f"pages/{number}") for number in range(count)] for count in (3, 300))
-    assert waited(monkeypatch, few, at_once=True) == few
-    assert waited(monkeypatch, many, at_once=True) == [Path("pages")]
-    assert waited(monkeypatch, many, at_once=False) == [Path("pages"), *many]
+    assert waited(monkeypatch, few) == few
+    assert waited(monkeypatch, many) == [Path("pages"), *many]
 
 
 @pytest.mark.skipif(sys.platform != "linux", reason="only Linux has syncfs")
-@pytest.mark.parametrize(
-    ("release", "can"),
-    [
-        ("5.7.19", False),
-        ("5.8.0-rc1", True),
-        ("6.18.44-fc", True),
-        ("4.4.0", False),
-        ("new", False),
-    ],
-)
-def test_a_disk_is_waited_for_where_the_system_tells_what_was_lost(
-    tmp_path: Path, monkeypatch: pytest.MonkeyPatch, release: str, *, can: bool
+def test_a_disk_hurries(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    asked: list[bool] = []
+    library = SimpleNamespace(syncfs=lambda handle: asked.append(os.fstat(handle).st_size >= 0))
+    monkeypatch.setattr(ctypes, "CDLL", lambda *_: library)
+    hurry(tmp_path)
+    assert asked == [True]
+
+
+@pytest.mark.parametrize("library", [SimpleNamespace(), SimpleNamespace(syncfs=lambda _: -1)])
+def test_a_disk_that_can_not_hurry_is_no_error(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch, library: SimpleNamespace
 ) -> None:
-    """The versions are of syncfs(2): it returns an error since Linux 5.8."""
-    named = os.uname_result(("Linux", "bench", release, "", "x86_64"))
-    monkeypatch.setattr(os, "uname", lambda: named)
-    assert sync_disk(tmp_path) is can
-
-
-@pytest.mark.skipif(sys.platform != "linux", reason="only Linux has syncfs")
-def test_what_the_disk_lost_is_raised(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
-    monkeypatch.setattr(ctypes, "CDLL", lambda *_, **__: SimpleNamespace(syncfs=lambda _: -1))
-    monkeypatch.setattr(ctypes, "get_errno", lambda: errno.EIO)
-    with pytest.raises(OSError, match="Input/output error"):
-        sync_disk(tmp_path)
+    monkeypatch.setattr(ctypes, "CDLL", lambda *_: library)
+    hurry(tmp_path)
+    hurry(tmp_path / "missing")
 
 
 def test_the_disk_takes_what_is_written_as_it_comes(
     tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     asked = threading.Semaphore(0)
-
-    def noted(_: Path) -> bool:
-        asked.release()
-        return True
-
     monkeypatch.setattr(store_module, "_PAUSE", 0.001)
-    monkeypatch.setattr(store_module, "sync_disk", noted)
+    monkeypatch.setattr(store_module, "hurry", lambda _: asked.release())
     with flowing(tmp_path):
         assert all(asked.acquire(timeout=10) for _ in range(3))
-    running = {thread.name for thread in threading.enumerate()}
-    assert not any("flow" in name for name in running)
+    for thread in threading.enumerate():
+        if thread.name == "flow":
+            thread.join(10)
+            assert not thread.is_alive()
 
 
-def test_a_disk_that_takes_nothing_stops_no_work(
+def test_nobody_waits_for_a_disk_that_hurries(
     tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    def full(_: Path) -> bool:
-        raise OSError(errno.ENOSPC, "No space left on device")
+    begun, ended = threading.Event(), threading.Event()
+
+    def slow(_: Path) -> None:
+        begun.set()
+        assert ended.wait(60)
 
     monkeypatch.setattr(store_module, "_PAUSE", 0.001)
-    monkeypatch.setattr(store_module, "sync_disk", full)
-    with pytest.raises(KeyError), flowing(tmp_path):
-        raise KeyError
+    monkeypatch.setattr(store_module, "hurry", slow)
+
+    def broken_off() -> None:
+        with flowing(tmp_path):
+            assert begun.wait(10)
+            raise KeyboardInterrupt
+
+    with pytest.raises(KeyboardInterrupt):
+        broken_off()
+    ended.set()

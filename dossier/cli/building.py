@@ -73,7 +73,7 @@ def build(  # noqa: PLR0913  # each is an option of the command line
     """Build every client's pages, or those of the CLIENTs named; the others stay as they are."""
     import os
 
-    from dossier.sites.idle import look, unchanged
+    from dossier.sites.idle import FOLDER, look, unchanged
     from dossier.sites.outcome import Request
 
     need_folder(content)
@@ -86,6 +86,9 @@ def build(  # noqa: PLR0913  # each is an option of the command line
         jobs=jobs or os.cpu_count() or 1,
         pdf=pdf,
     )
+    is_first = not (request.state / FOLDER).is_dir()
+    if is_first:
+        _load_early(request, scheduler, charts=True)
     before = look(request)
     outcome = unchanged(request, before) or _built(
         request,
@@ -108,13 +111,7 @@ def _built(
     request: Request, before: Look, bar: Bar, approve: Approve, scheduler: str | None
 ) -> Outcome:
     """Build, and end where that can't be carried out; it loads what pages are made with."""
-    from dossier.sites.idle import FOLDER
-    from dossier.sites.workers import load_early
-
-    if request.jobs > 1 and not scheduler:
-        is_first = not (request.state / FOLDER).is_dir()
-        needed = {"charts": is_first, "documents": request.pdf}
-        load_early(*(name for name, asked in needed.items() if asked))
+    _load_early(request, scheduler, charts=False)
     from dossier.build import UnknownClientError, run
     from dossier.publish.trouble import PublishError
     from dossier.sites.cluster import cluster
@@ -128,6 +125,15 @@ def _built(
         fail(str(error))
     finally:
         bar.close()
+
+
+def _load_early(request: Request, scheduler: str | None, *, charts: bool) -> None:
+    """Let what pages are made with be loaded beside what is done here, if it isn't yet."""
+    from dossier.sites.workers import load_early
+
+    if request.jobs > 1 and not scheduler:
+        needed = {"charts": charts, "documents": request.pdf}
+        load_early(*(name for name, asked in needed.items() if asked))
 
 
 def _report(outcome: Outcome, out: Path, *, reviewed: bool) -> None:
