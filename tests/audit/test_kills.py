@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import itertools
 import random
 import shutil
 import time
@@ -55,11 +56,14 @@ def killed(turned: Turn, root: Path, *, call: int = 0, after: float | None = Non
 def kills(cold: Turn, warm: Turn, root: Path, count: int) -> Counter[str]:
     """Half of them while pages are made, half while they are published; a fifth by the clock.
 
-    A tenth is near the end, where the new trees stand: little is left to be done there.
+    A tenth is near the end, where the new trees stand: little is left to be done there.  A build
+    that ended before its moment came is counted, and another one is killed for it.
     """
     dice = random.Random(SEED)
     ended: Counter[str] = Counter()
-    for number in range(count):
+    numbers = itertools.count()
+    while ended.total() - ended["ended before"] < count:
+        number = next(numbers)
         turned, name = ((cold, "cold"), (warm, "warm"))[number % 2]
         if number % 5 == 4:
             after = dice.uniform(0.0, _seconds(turned, root / f"timed {name}"))
