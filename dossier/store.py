@@ -17,8 +17,8 @@ from pathlib import Path
 
 _KEY = re.compile(r"[0-9a-f]{64}")
 _MANY = 50
-"""Files that are waited for together: each by itself costs half a millisecond."""
-_PAUSE = 3.0  # seconds
+"""So many files are waited for sooner where their disk hurried before."""
+_PAUSE = 3.0  # seconds between two such hurries
 _SUM = 32  # bytes of a SHA-256
 _PRIVATE_FILE, _PRIVATE_FOLDER = 0o600, 0o700
 _UNFINISHED = ".new"

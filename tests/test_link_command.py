@@ -10,17 +10,14 @@ from click.testing import CliRunner, Result
 
 from dossier.cli import main
 from dossier.publish.state import load_state
-from tests.build.small_shop import NOTES, Shop
+from tests.build.small_shop import Shop, small_shop
 
 TODAY = "2026-06-01"
 
 
 @pytest.fixture
 def shop(tmp_path: Path) -> Shop:
-    shop = Shop(tmp_path)
-    for path, text in NOTES.items():
-        shop.write(path, text)
-    return shop
+    return small_shop(tmp_path)
 
 
 def dossier(shop: Shop, *words: str) -> Result:

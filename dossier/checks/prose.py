@@ -81,10 +81,8 @@ def _visit(visit: Visit) -> Iterator[Prose]:
 def _fields(record: Record, *names: str) -> Iterator[Prose]:
     """Texts of a record; where no place of their own is known, the line that holds them."""
     for name in names:
-        text = getattr(record, name)
-        if text:
-            place = record.place_of(name)
-            yield Prose(text, place, exact=name in record.places and place.width >= len(text))
+        text, place = getattr(record, name), record.place_of(name)
+        yield Prose(text, place, exact=name in record.places and place.width >= len(text))
 
 
 def _begins(text: str, place: Span) -> Prose:

@@ -17,7 +17,6 @@ from dossier.store import Content
 from dossier.tasks import SINGLE, Made
 
 INDEX = "index.html"
-ASSETS = "assets/"
 
 Front = Callable[[str, tuple[InstrumentRow, ...]], Mapping[str, bytes]]
 """Draws a client's first page from the rows of their instruments, with the assets it asks for."""

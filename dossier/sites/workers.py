@@ -72,7 +72,7 @@ def load_early(*also: str) -> None:
     """Let the server load the libraries from now on, beside what this process has to do first.
 
     `also` is what most tasks need, "charts" or "documents"; whoever needs it none the less loads it
-    by itself.
+    by itself.  Where the server runs, nothing is done.
     """
     _server(*also)
     before = signal.signal(signal.SIGINT, signal.SIG_IGN)  # the server's own: it ends with us

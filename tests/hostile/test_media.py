@@ -15,7 +15,7 @@ import pytest
 from PIL import Image, PngImagePlugin
 
 from dossier.pictures import MOST_BYTES, PictureError, picture
-from tests.build.small_shop import NOTES, VISIT, Shop, errors
+from tests.build.small_shop import VISIT, Shop, errors, small_shop
 from tests.hostile.poisoned import photograph
 
 SCRIPT = b"<script>window.hit=1</script>"
@@ -24,10 +24,7 @@ MEDIA = "instruments/heron/media/"
 
 @pytest.fixture
 def shop(tmp_path: Path) -> Shop:
-    shop = Shop(tmp_path)
-    for path, text in NOTES.items():
-        shop.write(path, text)
-    return shop
+    return small_shop(tmp_path)
 
 
 def names(shop: Shop, line: str) -> None:

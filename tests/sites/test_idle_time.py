@@ -16,16 +16,14 @@ from dossier.sites.cache import Cache, key_for
 from dossier.sites.fronts import drawing
 from dossier.sites.jobs import make_all
 from dossier.sites.workers import processes
-from tests.build.small_shop import NOTES, TODAY, VISIT, Shop
+from dossier.store import key_of
+from tests.build.small_shop import TODAY, VISIT, Shop, small_shop
 from tests.publish.shop import files
 
 
 @pytest.fixture
 def shop(tmp_path: Path) -> Shop:
-    shop = Shop(tmp_path)
-    for path, text in NOTES.items():
-        shop.write(path, text)
-    return shop
+    return small_shop(tmp_path)
 
 
 def counted(work: Callable[..., Any], times: list[str]) -> Callable[..., Any]:
@@ -79,13 +77,8 @@ def test_a_sweep_keeps_what_was_made_though_this_build_never_asked_for_it(shop: 
     assert cache.made(kept[0], TODAY)
     cache.sweep(kept)
     again = Cache(folder)
-    assert all(again.made(key, TODAY) for key in kept)
     assert again.made(gone, TODAY) is None
-    wanted = {
-        one
-        for made in (again.made(key, TODAY) for key in kept)
-        if made is not None
-        for content in (*made.owner.values(), *made.bench.values())
-        for one in [getattr(content, "key", "")]
-    }
-    assert {path.replace("/", "") for path in cache.store.paths()} == wanted
+    there = [one for one in (again.made(key, TODAY) for key in kept) if one is not None]
+    assert len(there) == len(kept)
+    held = [content for one in there for content in (*one.owner.values(), *one.bench.values())]
+    assert {path.replace("/", "") for path in cache.store.paths()} == set(map(key_of, held))

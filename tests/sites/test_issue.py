@@ -13,7 +13,7 @@ from click.testing import CliRunner
 
 from dossier.cli import main
 from dossier.sites.issue import IssueError, IssueRequest, issue
-from tests.build.small_shop import NOTES, VISIT, Shop
+from tests.build.small_shop import VISIT, Shop, small_shop
 from tests.publish.shop import files
 
 pytestmark = pytest.mark.slow
@@ -22,10 +22,7 @@ DAY = date(2026, 6, 1)
 
 @pytest.fixture
 def shop(tmp_path: Path) -> Shop:
-    made = Shop(tmp_path)
-    for path, text in NOTES.items():
-        made.write(path, text)
-    return made
+    return small_shop(tmp_path)
 
 
 def request(shop: Shop, edition: str = "sale", instrument: str = "heron") -> IssueRequest:
